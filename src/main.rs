@@ -1,0 +1,3 @@
+//! The `markwright` command.
+
+fn main() {}

@@ -1,0 +1,3 @@
+//! Numerical helpers that know nothing of optics.
+
+pub mod math;
