@@ -95,7 +95,8 @@ impl Length {
     /// A length from a whole count of 1/64 inch, rounded once.
     #[must_use]
     pub const fn from_inch_64ths(count: i64) -> Self {
-        Self::mm(count as f64 * 25.4 / 64.0)
+        // 25.4 / 64 = 127 / 320: one rounding only.
+        Self::mm(count as f64 * 127.0 / 320.0)
     }
 
     /// The length in millimetres.

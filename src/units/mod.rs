@@ -2,9 +2,25 @@
 //!
 //! No bare float leaves this module in a public signature of the layers above:
 //! each quantity is a type whose constructor refuses what cannot be.
+//! [`parse`] reads what people write, [`show`] writes what people read, and
+//! [`range`] says what each quantity may be.
 
+mod angle;
+mod distance;
 mod length;
+pub mod parse;
+pub mod range;
 mod ratio;
+pub mod show;
+mod stop;
 
+pub use angle::Angle;
+pub use distance::{FocusDistance, PupilDistance, Reach};
 pub use length::{Length, NotFinite};
+pub use parse::{BareUnit, Unit, Unreadable};
 pub use ratio::Ratio;
+pub(crate) use stop::closed_by;
+pub use stop::{FNumber, PupilMagnification, Stop, StopKind, TNumber, Transmittance};
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,178 @@
+//! Reads what people write on set.
+//!
+//! | what | spellings |
+//! |---|---|
+//! | distance | `8'6"` `8′6½″` `8ft6 1/2in` `102in` `2.6m` `260cm` `2600mm` `inf` `∞` |
+//! | length | `25um` `0.025mm` `0.001in` `2'6"` |
+//! | stop | `f/2.8` `T2.9` `T2.8 1/3` (a third closed) `T2.8/4` (midway) |
+//! | gate | `24.89x18.66mm` `0.980x0.735in` |
+//!
+//! Units typed are units meant: a bare number where a distance is wanted is
+//! refused, and so is a decimal number of feet, for `5.6` may mean 5′6″ or
+//! 5′7³⁄₁₆″.
+
+mod distance;
+mod plain;
+mod stop;
+mod text;
+
+use core::fmt;
+
+pub use distance::distance;
+pub use plain::{angle, gain, gate, length, number, percent_free};
+pub use stop::stop;
+pub use text::looks_like_a_date;
+
+use super::StopKind;
+use super::range::Range;
+
+/// The units people work in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// Feet and inches.
+    Feet,
+    /// Metres.
+    Metres,
+}
+
+/// What a number without a unit means where a distance is wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BareUnit {
+    /// Nothing: it is refused. The unit of output, where known, allows `8-6`
+    /// for feet and words the refusal.
+    Refused(Option<Unit>),
+    /// The unit of the lens's own engraved scale.
+    Engraved(Unit),
+}
+
+impl BareUnit {
+    /// The unit people here think in, if known.
+    const fn habit(self) -> Option<Unit> {
+        match self {
+            Self::Refused(unit) => unit,
+            Self::Engraved(unit) => Some(unit),
+        }
+    }
+}
+
+/// Why a text is not the quantity it should be.
+#[non_exhaustive]
+#[derive(Clone, Debug, PartialEq)]
+pub enum Unreadable {
+    /// Not a quantity of this kind at all.
+    NotThis {
+        /// What was wanted, as "a distance".
+        wanted: &'static str,
+        /// What would be right.
+        example: &'static str,
+    },
+    /// A decimal number of feet, with what it may mean.
+    AmbiguousFeet {
+        /// The figure read as feet, dot, inches (`5.6` as 5′6″), where it can be.
+        as_feet_and_inches: Option<String>,
+        /// The figure read as decimal feet (`5.6` as 5′7³⁄₁₆″).
+        as_decimal: String,
+    },
+    /// A stop without `f/` or `T`.
+    AmbiguousStop {
+        /// The number typed.
+        number: String,
+    },
+    /// A number without a unit.
+    BareNumber {
+        /// The number typed.
+        number: String,
+        /// The unit of output, where known.
+        habit: Option<Unit>,
+    },
+    /// A cell that a spreadsheet turned into a date.
+    SpreadsheetDate,
+    /// Zero or below where that cannot be.
+    NotPositive {
+        /// The quantity.
+        name: &'static str,
+    },
+    /// Infinite, or not a number, where that cannot be.
+    NotFinite {
+        /// The quantity.
+        name: &'static str,
+    },
+    /// Outside what the quantity may be.
+    OutOfRange {
+        /// The quantity and its range.
+        range: &'static Range,
+        /// What was typed, in the unit of the range.
+        value: f64,
+    },
+}
+
+impl fmt::Display for Unreadable {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NotThis { wanted, .. } => write!(f, "not {wanted}"),
+            Self::AmbiguousFeet {
+                as_feet_and_inches: Some(first),
+                as_decimal,
+            } => {
+                write!(
+                    f,
+                    "a decimal number of feet may mean {first} or {as_decimal}"
+                )
+            }
+            Self::AmbiguousFeet {
+                as_feet_and_inches: None,
+                as_decimal,
+            } => {
+                write!(f, "a decimal number of feet ({as_decimal}?) is not taken")
+            }
+            Self::AmbiguousStop { number } => {
+                write!(f, "{number} may mean f/{number} or T{number}")
+            }
+            Self::BareNumber { number, .. } => write!(f, "{number} has no unit"),
+            Self::SpreadsheetDate => f.write_str("a spreadsheet has turned this into a date"),
+            Self::NotPositive { name } => write!(f, "{name} must be above zero"),
+            Self::NotFinite { name } => write!(f, "{name} must be a finite number"),
+            Self::OutOfRange { range, value } => {
+                let (min, max, unit) = (range.min, range.max, range.unit);
+                let space = if unit.is_empty() { "" } else { " " };
+                write!(
+                    f,
+                    "{} {value}{space}{unit} is outside {min} to {max}{space}{unit}",
+                    range.name
+                )
+            }
+        }
+    }
+}
+
+impl core::error::Error for Unreadable {}
+
+impl Unreadable {
+    /// What would be right, in words for the person who typed it.
+    #[must_use]
+    pub fn help(&self) -> Option<String> {
+        match self {
+            Self::NotThis { example, .. } => Some(format!("write it like {example}")),
+            Self::AmbiguousFeet {
+                as_feet_and_inches: Some(first),
+                as_decimal,
+            } => Some(format!("write {first} or {as_decimal} as you mean it")),
+            Self::AmbiguousFeet {
+                as_feet_and_inches: None,
+                as_decimal,
+            } => Some(format!("write {as_decimal}")),
+            Self::AmbiguousStop { number } => Some(format!("write f/{number} or T{number}")),
+            Self::BareNumber {
+                number,
+                habit: Some(Unit::Metres),
+            } => Some(format!("write {number}m, {number}cm or {number}mm")),
+            Self::BareNumber { number, .. } => Some(format!(
+                "write {number}', {number}in, {number}m or {number}mm"
+            )),
+            Self::SpreadsheetDate => {
+                Some("format the column as text and write the distance again, as 8'6\"".into())
+            }
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,82 @@
+//! What each quantity may be: one table for checks, messages and documents.
+
+use super::parse::Unreadable;
+
+/// The ordinary range of a quantity; outside it a figure is a slip of the pen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Range {
+    /// The quantity, as a message names it.
+    pub name: &'static str,
+    /// Smallest figure allowed.
+    pub min: f64,
+    /// Largest figure allowed.
+    pub max: f64,
+    /// The unit of both, empty for plain numbers.
+    pub unit: &'static str,
+    /// Whether zero and negative figures are refused as "not positive".
+    pub positive: bool,
+}
+
+macro_rules! ranges {
+    ($($(#[$doc:meta])* $id:ident = $name:literal, $min:literal ..= $max:literal, $unit:literal, $positive:literal;)+) => {
+        $($(#[$doc])* pub const $id: Range = Range { name: $name, min: $min, max: $max, unit: $unit, positive: $positive };)+
+        /// Every range, in the order of this file.
+        pub const ALL: &[Range] = &[$($id),+];
+    };
+}
+
+ranges! {
+    /// A focus or taped distance.
+    DISTANCE = "distance", 1.0 ..= 1e9, "mm", true;
+    /// A focal length.
+    FOCAL_LENGTH = "focal length", 1.0 ..= 10000.0, "mm", true;
+    /// An f-number; below 0.5 no lens in air can go.
+    F_NUMBER = "f-number", 0.5 ..= 512.0, "", true;
+    /// A T-number.
+    T_NUMBER = "T-number", 0.5 ..= 512.0, "", true;
+    /// The share of light a lens lets through.
+    TRANSMITTANCE = "transmittance", 0.01 ..= 1.0, "", true;
+    /// Exit pupil over entrance pupil.
+    PUPIL_MAGNIFICATION = "pupil magnification", 0.05 ..= 20.0, "", true;
+    /// The signed distance between the principal planes.
+    HIATUS = "hiatus", -5000.0 ..= 5000.0, "mm", false;
+    /// The entrance pupil's distance in front of the image plane.
+    ENTRANCE_PUPIL = "entrance pupil", -20000.0 ..= 20000.0, "mm", false;
+    /// A circle of confusion.
+    CIRCLE = "circle of confusion", 0.0001 ..= 10.0, "mm", true;
+    /// One side of a gate.
+    GATE_SIDE = "gate side", 0.5 ..= 1000.0, "mm", true;
+    /// An aspect ratio, width over height.
+    ASPECT = "aspect ratio", 0.2 ..= 10.0, "", true;
+    /// Degrees of ring per millimetre of lens travel.
+    GAIN = "ring gain", 0.001 ..= 1e6, "deg/mm", true;
+    /// How far a sensor or gate sits from where the mount puts it.
+    IMAGE_PLANE_ERROR = "image-plane error", -5.0 ..= 5.0, "mm", false;
+    /// The way round a ring.
+    CIRCUMFERENCE = "ring circumference", 20.0 ..= 2000.0, "mm", true;
+    /// The way of a mark round a ring, from the infinity mark to close focus.
+    TRAVEL_LENGTH = "travel along the ring", 1.0 ..= 5000.0, "mm", true;
+    /// The ring's turn from the infinity mark to close focus.
+    TRAVEL_ANGLE = "ring travel", 1.0 ..= 3600.0, "deg", true;
+    /// A width to be framed.
+    FRAMED_WIDTH = "framed width", 0.1 ..= 1e9, "mm", true;
+}
+
+impl Range {
+    /// Gives the figure back if it is in range.
+    ///
+    /// # Errors
+    /// [`Unreadable::NotFinite`], [`Unreadable::NotPositive`] or
+    /// [`Unreadable::OutOfRange`], in that order.
+    pub fn check(&'static self, value: f64) -> Result<f64, Unreadable> {
+        if !value.is_finite() {
+            Err(Unreadable::NotFinite { name: self.name })
+        } else if self.positive && value <= 0.0 {
+            Err(Unreadable::NotPositive { name: self.name })
+        } else if value < self.min || value > self.max {
+            Err(Unreadable::OutOfRange { range: self, value })
+        } else {
+            Ok(value)
+        }
+    }
+}
