@@ -20,7 +20,9 @@ pub use length::{Length, NotFinite};
 pub use parse::{BareUnit, Unit, Unreadable};
 pub use ratio::Ratio;
 pub(crate) use stop::closed_by;
-pub use stop::{FNumber, PupilMagnification, Stop, StopKind, TNumber, Transmittance};
+pub use stop::{
+    AspectRatio, FNumber, Gain, PupilMagnification, Stop, StopKind, TNumber, Transmittance,
+};
 
 #[cfg(test)]
 mod tests;

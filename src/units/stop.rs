@@ -51,6 +51,30 @@ positive_number! {
     PupilMagnification, PUPIL_MAGNIFICATION
 }
 
+positive_number! {
+    /// Degrees a ring turns for each millimetre the lens moves (360 over the
+    /// helicoid's lead).
+    Gain, GAIN
+}
+positive_number! {
+    /// Width over height of a picture.
+    AspectRatio, ASPECT
+}
+
+impl FNumber {
+    /// A result of a formula over checked figures, of any size.
+    pub(crate) const fn computed(value: f64) -> Self {
+        Self(value)
+    }
+}
+
+impl TNumber {
+    /// A result of a formula over checked figures, of any size.
+    pub(crate) const fn computed(value: f64) -> Self {
+        Self(value)
+    }
+}
+
 impl Transmittance {
     /// What is assumed where only a T-number is known: 0.80 (common practice,
     /// no source; multi-element cine lenses lie between about 0.7 and 0.9).

@@ -19,7 +19,7 @@ mod text;
 use core::fmt;
 
 pub use distance::distance;
-pub use plain::{angle, gain, gate, length, number, percent_free};
+pub use plain::{angle, gain, gate, length, number};
 pub use stop::stop;
 pub use text::looks_like_a_date;
 

@@ -3,7 +3,7 @@
 use super::text::{decimal, leading_number, no_number, plain};
 use super::{BareUnit, Unreadable};
 use crate::units::range::Range;
-use crate::units::{Angle, Length, Reach, range};
+use crate::units::{Angle, Gain, Length, Reach, range};
 
 /// Reads a length in `mm`, `cm`, `m`, `um`, `in` or feet; it may be negative.
 ///
@@ -66,11 +66,11 @@ pub fn angle(text: &str, range: &'static Range) -> Result<Angle, Unreadable> {
 ///
 /// # Errors
 /// [`Unreadable`]: not of that form, or out of range.
-pub fn gain(text: &str) -> Result<f64, Unreadable> {
+pub fn gain(text: &str) -> Result<Gain, Unreadable> {
     let clean = plain(text);
     let (digits, rest) = leading_number(&clean);
     match (decimal(digits, 0), rest) {
-        (Some(value), "deg/mm" | "°/mm") => range::GAIN.check(value),
+        (Some(value), "deg/mm" | "°/mm") => Gain::new(value),
         _ => Err(no_number(
             &clean,
             range::GAIN.name,
@@ -89,19 +89,6 @@ pub fn number(text: &str, range: &'static Range) -> Result<f64, Unreadable> {
     match clean.parse::<f64>() {
         Ok(value) => range.check(value),
         Err(_) => Err(no_number(&clean, range.name, "a number", "1.85")),
-    }
-}
-
-/// Reads a number written with or without a decimal point, no range but finite.
-///
-/// # Errors
-/// [`Unreadable`]: no number, or not finite.
-pub fn percent_free(text: &str, name: &'static str) -> Result<f64, Unreadable> {
-    let clean = plain(text);
-    match clean.parse::<f64>() {
-        Ok(value) if value.is_finite() => Ok(value),
-        Ok(_) => Err(Unreadable::NotFinite { name }),
-        Err(_) => Err(no_number(&clean, name, "a number", "1.25")),
     }
 }
 

@@ -1,0 +1,91 @@
+//! The recorder that keeps every step.
+
+use super::{Formula, Record};
+
+/// How a value came about.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum How {
+    /// The expression was evaluated.
+    Computed,
+    /// One of several was taken.
+    Chosen {
+        /// Why this one.
+        because: &'static str,
+    },
+    /// A root was searched for.
+    Solved {
+        /// Where it was searched.
+        bracket: (f64, f64),
+        /// What the equation leaves there.
+        residual: f64,
+    },
+}
+
+/// A value put into a formula.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Given {
+    /// Its letter.
+    pub letter: &'static str,
+    /// Its value, in `unit`.
+    pub value: f64,
+    /// Its unit: `mm`, `ratio`, `deg`, `f_number`, `t_number`.
+    pub unit: &'static str,
+}
+
+/// One evaluated formula.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// The formula.
+    pub formula: &'static Formula,
+    /// What was put in, in the order of its letters.
+    pub inputs: Vec<Given>,
+    /// What came out, in the formula's unit.
+    pub value: f64,
+    /// How it came about.
+    pub how: How,
+}
+
+/// Every step of a calculation, in order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Steps(Vec<Step>);
+
+impl Steps {
+    /// No step yet.
+    #[must_use]
+    pub const fn new() -> Self {
+        Self(Vec::new())
+    }
+
+    /// The steps so far.
+    #[must_use]
+    pub fn as_slice(&self) -> &[Step] {
+        &self.0
+    }
+}
+
+impl Record for Steps {
+    fn step_how<const K: usize>(
+        &mut self,
+        formula: &'static Formula,
+        inputs: [f64; K],
+        value: f64,
+        how: How,
+    ) {
+        let inputs = formula
+            .letters
+            .iter()
+            .zip(inputs)
+            .map(|(&(letter, unit), value)| Given {
+                letter,
+                value,
+                unit,
+            })
+            .collect();
+        self.0.push(Step {
+            formula,
+            inputs,
+            value,
+            how,
+        });
+    }
+}

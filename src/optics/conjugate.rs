@@ -1,0 +1,177 @@
+//! Conjugate distances: where the lens stands for an object at D.
+//!
+//! 1/u + 1/v = 1/f and D = u + e + v give a quadratic with one root for the
+//! camera's ordinary range (m ≤ 1) and one for the macro range (m ≥ 1). The
+//! smaller root comes from the product of both: the difference would lose half
+//! the digits at long distances.
+
+use core::fmt;
+
+use crate::formula::{How, Record, formula};
+use crate::units::{FocusDistance, Length, Reach};
+
+/// Image size over object size, at or above zero; zero is infinity focus.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct Magnification(f64);
+
+impl Magnification {
+    /// A result of a formula.
+    pub(crate) const fn computed(value: f64) -> Self {
+        Self(value)
+    }
+
+    /// The plain ratio.
+    #[must_use]
+    pub const fn value(self) -> f64 {
+        self.0
+    }
+}
+
+/// Which of the two settings that focus on one distance is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Branch {
+    /// m ≤ 1: the camera's ordinary range.
+    #[default]
+    Far,
+    /// m ≥ 1: larger than life.
+    Macro,
+}
+
+/// No setting of this lens focuses there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OutOfReach {
+    /// Nearer than four focal lengths and the hiatus: no image can be formed
+    /// on the image plane at all.
+    Inside4f {
+        /// The nearest distance any setting could focus, from the image plane.
+        nearest: Length,
+    },
+    /// The macro setting for infinity does not exist.
+    MacroAtInfinity,
+}
+
+impl fmt::Display for OutOfReach {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Inside4f { nearest } => write!(
+                f,
+                "no lens of this focal length and hiatus can focus nearer than {:.2} mm from the \
+                 image plane (four focal lengths and the hiatus)",
+                nearest.to_mm()
+            ),
+            Self::MacroAtInfinity => f.write_str("there is no macro setting for infinity"),
+        }
+    }
+}
+
+impl core::error::Error for OutOfReach {}
+
+formula! {
+    /// The conjugate distances' sum, object to H plus H' to image.
+    conjugate_sum(D: mm, e: mm) -> L: mm = D - e;
+    source "thick lens: D = u + e + v (Hecht, Optics, ch. 6)"
+}
+
+formula! {
+    /// The longer of the two conjugate distances.
+    longer_conjugate(L: mm, f: mm) -> long: mm = (L + sqrt(L * (L - 4.0 * f))) / 2.0;
+    source "root of u^2 - L u + f L = 0, from 1/u + 1/v = 1/f"
+}
+
+formula! {
+    /// The shorter one, from the product of both, which keeps all digits.
+    shorter_conjugate(f: mm, L: mm, long: mm) -> short: mm = f * L / long;
+    source "product of the roots of u^2 - L u + f L = 0"
+}
+
+formula! {
+    /// Magnification in the ordinary range: the object stands at the longer one.
+    magnification_far(short: mm, long: mm) -> m: ratio = short / long;
+    source "m = v / u (Hecht, Optics, ch. 5)"
+}
+
+formula! {
+    /// Magnification in the macro range: the object stands at the shorter one.
+    magnification_macro(long: mm, short: mm) -> m: ratio = long / short;
+    source "m = v / u (Hecht, Optics, ch. 5)"
+}
+
+formula! {
+    /// The distance between object and image at a magnification.
+    distance_at(e: mm, f: mm, m: ratio) -> D: mm = e + f * (2.0 + m + 1.0 / m);
+    source "u = f (1 + 1/m), v = f (1 + m) (Newton's form of the lens equation)"
+}
+
+formula! {
+    /// The focal length that gives a magnification at a distance.
+    focal_length_for(D: mm, e: mm, m: ratio) -> f: mm = (D - e) / (2.0 + m + 1.0 / m);
+    source "D = e + f (2 + m + 1/m), solved for f"
+}
+
+formula! {
+    /// The magnification that makes a width fill the gate.
+    magnification_for_width(w: mm, W: mm) -> m: ratio = w / W;
+    source "definition of magnification"
+}
+
+formula! {
+    /// At the closest distance the conjugates are equal.
+    closest_sum(f: mm) -> L: mm = 4.0 * f;
+    source "the roots of u^2 - L u + f L = 0 meet at L = 4 f"
+}
+
+/// The magnification of a lens (f, e) focused at `distance`.
+pub(super) fn magnification(
+    f: Length,
+    e: Length,
+    distance: FocusDistance,
+    branch: Branch,
+    rec: &mut impl Record,
+) -> Result<Magnification, OutOfReach> {
+    let (f, e) = (f.to_mm(), e.to_mm());
+    let Reach::At(distance) = distance.reach() else {
+        return match branch {
+            Branch::Far => Ok(Magnification(0.0)),
+            Branch::Macro => Err(OutOfReach::MacroAtInfinity),
+        };
+    };
+    let mut sum = conjugate_sum(distance.to_mm(), e, rec);
+    let least = 4.0 * f;
+    if sum < least {
+        // What is typed as exactly the closest distance may fall a rounding short.
+        if sum < least * (1.0 - 1e-12) {
+            return Err(OutOfReach::Inside4f {
+                nearest: Length::mm(e + least),
+            });
+        }
+        let because = How::Chosen {
+            because: "the closest distance, to the last digits",
+        };
+        sum = closest_sum(f, &mut Reworded { rec, because });
+    }
+    let long = longer_conjugate(sum, f, rec);
+    let short = shorter_conjugate(f, sum, long, rec);
+    let m = match branch {
+        Branch::Far => magnification_far(short, long, rec),
+        Branch::Macro => magnification_macro(long, short, rec),
+    };
+    Ok(Magnification(m))
+}
+
+/// Passes steps on with another account of how they came about.
+struct Reworded<'a, R> {
+    rec: &'a mut R,
+    because: How,
+}
+
+impl<R: Record> Record for Reworded<'_, R> {
+    fn step_how<const K: usize>(
+        &mut self,
+        formula: &'static crate::formula::Formula,
+        inputs: [f64; K],
+        value: f64,
+        _: How,
+    ) {
+        self.rec.step_how(formula, inputs, value, self.because);
+    }
+}

@@ -1,0 +1,40 @@
+//! Exact Gaussian optics of a lens in air, from the image plane.
+//!
+//! A lens set to one focus is four numbers ([`Focused`]): the camera constant
+//! q = m·s, the magnification m, the entrance-pupil diameter A and the pupil's
+//! station t. None is ever infinite, so infinity focus needs no special case.
+//! Every kind of lens is a way to get the four; [`UnitFocus`] is the first.
+//!
+//! ```text
+//!            s (entrance pupil to object)                t
+//!   object |<------------------------------->|<------------------->| image plane
+//!          |<--------------- D (focus distance) ------------------>|
+//! ```
+//!
+//! Letters: f focal length, N f-number, A entrance-pupil diameter, p pupil
+//! magnification, e hiatus, m magnification, D from the image plane, s from the
+//! entrance pupil, t entrance pupil to image plane, c circle of confusion.
+//!
+//! Sources: Hecht, *Optics*, ch. 6 (thick lens, from memory); ISO 517 (f-number);
+//! the depth formulas are derived from similar triangles at the entrance pupil
+//! and are checked against an independent high-precision table (`tests/oracle`).
+
+mod confusion;
+mod conjugate;
+mod exposure;
+mod field;
+mod focused;
+mod hyperfocal;
+mod limits;
+mod plausible;
+mod unit_focus;
+
+pub use confusion::{Circle, CircleRule, CircleSize, Gate};
+pub use conjugate::{Branch, Magnification, OutOfReach};
+pub use exposure::{f_number_of, t_number_of, transmittance_of};
+pub use field::{AngleOfView, Field, FieldSize, focal_length_for_width};
+pub use focused::{BehindPupil, Focused};
+pub use hyperfocal::{Hyperfocal, InsideOneToOne};
+pub use limits::{Depth, Limits};
+pub use plausible::{Plausible, plausible};
+pub use unit_focus::{Pupil, UnitFocus};
