@@ -1,6 +1,8 @@
 //! Focus marks, depth of field and printed tapes for the focus puller.
 
+pub mod answers;
 pub mod formula;
+pub mod gear;
 pub mod numerics;
 pub mod optics;
 pub mod units;

@@ -123,6 +123,21 @@ impl UnitFocus {
         conjugate::magnification(self.focal_length, self.hiatus, distance, branch, rec)
     }
 
+    /// The lens focused at `distance` for fields of view, which do not depend
+    /// on the stop: the pupil is as wide as f/1 makes it.
+    ///
+    /// # Errors
+    /// [`OutOfReach`] when no setting focuses there.
+    pub fn framing(
+        &self,
+        distance: FocusDistance,
+        branch: Branch,
+        rec: &mut impl Record,
+    ) -> Result<Focused, OutOfReach> {
+        let m = self.magnification(distance, branch, rec)?;
+        Ok(self.stand(m, distance, self.focal_length, rec))
+    }
+
     /// The four numbers at a magnification that belongs to `focus`.
     pub(crate) fn at_magnification(
         &self,
@@ -131,12 +146,23 @@ impl UnitFocus {
         n: FNumber,
         rec: &mut impl Record,
     ) -> Focused {
+        let pupil = pupil_diameter(self.focal_length.to_mm(), n.value(), rec);
+        self.stand(m, focus, Length::mm(pupil), rec)
+    }
+
+    fn stand(
+        &self,
+        m: Magnification,
+        focus: FocusDistance,
+        pupil: Length,
+        rec: &mut impl Record,
+    ) -> Focused {
         let (f, e) = (self.focal_length.to_mm(), self.hiatus.to_mm());
         let p = self.pupil_magnification.value();
         Focused {
             camera_constant: Length::mm(camera_constant(f, m.value(), p, rec)),
             magnification: m,
-            pupil: Length::mm(pupil_diameter(f, n.value(), rec)),
+            pupil,
             pupil_station: Length::mm(pupil_station(e, f, m.value(), p, rec)),
             focus,
         }

@@ -7,6 +7,8 @@
 
 mod angle;
 mod distance;
+#[cfg(feature = "serde")]
+mod json;
 mod length;
 pub mod parse;
 pub mod range;

@@ -44,6 +44,14 @@ ranges! {
     ENTRANCE_PUPIL = "entrance pupil", -20000.0 ..= 20000.0, "mm", false;
     /// A circle of confusion.
     CIRCLE = "circle of confusion", 0.0001 ..= 10.0, "mm", true;
+    /// What a gate's diagonal is divided by for a circle.
+    DIAGONAL_DIVISOR = "divisor of the diagonal", 100.0 ..= 20000.0, "", true;
+    /// A count of photosites.
+    PIXELS = "photosites", 0.01 ..= 1e6, "", true;
+    /// A resolution on the image plane.
+    LINES_PER_MM = "line pairs a millimetre", 0.1 ..= 10000.0, "/mm", true;
+    /// What an eye resolves.
+    ACUITY = "acuity", 0.05 ..= 60.0, "arcmin", true;
     /// One side of a gate.
     GATE_SIDE = "gate side", 0.5 ..= 1000.0, "mm", true;
     /// An aspect ratio, width over height.

@@ -1,0 +1,197 @@
+//! What the frame takes in, and how to frame a wanted width.
+
+use super::Unanswerable;
+use crate::formula::Record;
+use crate::gear::{Assumption, Setup};
+use crate::optics::{self, Branch, Gate};
+use crate::units::{Angle, FocusDistance, Length, Reach};
+
+/// Field of view at infinity focus and at each focus distance.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct FieldAnswer {
+    /// Focal length.
+    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
+    pub focal_length: Length,
+    /// Width of the picture on the image plane.
+    #[cfg_attr(feature = "serde", serde(rename = "gate_width_mm"))]
+    pub gate_width: Length,
+    /// Height of the picture on the image plane.
+    #[cfg_attr(feature = "serde", serde(rename = "gate_height_mm"))]
+    pub gate_height: Length,
+    /// Horizontal angle at infinity focus.
+    #[cfg_attr(feature = "serde", serde(rename = "horizontal_deg"))]
+    pub horizontal: Angle,
+    /// Vertical angle at infinity focus.
+    #[cfg_attr(feature = "serde", serde(rename = "vertical_deg"))]
+    pub vertical: Angle,
+    /// Diagonal angle at infinity focus.
+    #[cfg_attr(feature = "serde", serde(rename = "diagonal_deg"))]
+    pub diagonal: Angle,
+    /// One row a focus distance.
+    pub rows: Vec<FieldRow>,
+    /// What the answer rests on that nobody said.
+    pub assumptions: Vec<Assumption>,
+}
+
+/// Field of view at one focus distance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct FieldRow {
+    /// Focus distance.
+    #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
+    pub focus: FocusDistance,
+    /// Where width and height are: the plane asked for, else the focused one.
+    #[cfg_attr(feature = "serde", serde(rename = "plane_mm"))]
+    pub plane: FocusDistance,
+    /// Horizontal angle at the entrance pupil.
+    #[cfg_attr(feature = "serde", serde(rename = "horizontal_deg"))]
+    pub horizontal: Angle,
+    /// Vertical angle at the entrance pupil.
+    #[cfg_attr(feature = "serde", serde(rename = "vertical_deg"))]
+    pub vertical: Angle,
+    /// Diagonal angle at the entrance pupil.
+    #[cfg_attr(feature = "serde", serde(rename = "diagonal_deg"))]
+    pub diagonal: Angle,
+    /// Framed width in that plane.
+    #[cfg_attr(feature = "serde", serde(rename = "width_mm"))]
+    pub width: Reach<Length>,
+    /// Framed height in that plane.
+    #[cfg_attr(feature = "serde", serde(rename = "height_mm"))]
+    pub height: Reach<Length>,
+}
+
+/// Where to focus, or with which focal length, to frame a wanted width.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct WidthAnswer {
+    /// The width asked for.
+    #[cfg_attr(feature = "serde", serde(rename = "width_mm"))]
+    pub width: Length,
+    /// Focus distance that frames it.
+    #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
+    pub focus: FocusDistance,
+    /// Focal length that frames it.
+    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
+    pub focal_length: Length,
+    /// Image size over object size.
+    pub magnification: f64,
+    /// What the answer rests on that nobody said.
+    pub assumptions: Vec<Assumption>,
+}
+
+/// Angles of view, and the size of what is framed at each focus distance, in
+/// `plane` if one is given and else in the focused plane.
+///
+/// # Errors
+/// [`Unanswerable`] when a distance cannot be focused or the plane stands
+/// behind the entrance pupil.
+pub fn field(
+    setup: &Setup,
+    picture: Gate,
+    at: &[FocusDistance],
+    plane: Option<FocusDistance>,
+    rec: &mut impl Record,
+) -> Result<FieldAnswer, Unanswerable> {
+    let angles = setup.lens.angles_at_infinity(picture, rec);
+    let mut row = |focus: FocusDistance| {
+        let set = setup.lens.framing(focus, setup.branch, rec)?;
+        let plane = plane.unwrap_or(focus);
+        let field = set
+            .field(picture, plane, rec)
+            .map_err(|pupil| Unanswerable::BehindPupil {
+                object: plane,
+                pupil,
+            })?;
+        Ok(FieldRow {
+            focus,
+            plane,
+            horizontal: field.angles.horizontal,
+            vertical: field.angles.vertical,
+            diagonal: field.angles.diagonal,
+            width: field.size.width,
+            height: field.size.height,
+        })
+    };
+    let rows = at
+        .iter()
+        .map(|&focus| row(focus))
+        .collect::<Result<Vec<_>, Unanswerable>>()?;
+    Ok(FieldAnswer {
+        focal_length: setup.lens.focal_length(),
+        gate_width: picture.width(),
+        gate_height: picture.height(),
+        horizontal: angles.horizontal,
+        vertical: angles.vertical,
+        diagonal: angles.diagonal,
+        rows,
+        assumptions: field_assumptions(setup),
+    })
+}
+
+/// The distance at which `width` fills the picture.
+///
+/// # Errors
+/// [`Unanswerable`] when that would be beyond 1:1, which only the macro branch
+/// allows.
+pub fn focus_for_width(
+    setup: &Setup,
+    picture: Gate,
+    width: Length,
+    rec: &mut impl Record,
+) -> Result<WidthAnswer, Unanswerable> {
+    let (focus, m) = setup.lens.distance_for_width(picture, width, rec);
+    if m.value() > 1.0 && setup.branch == Branch::Far {
+        let nearest = setup.lens.closest();
+        return Err(optics::OutOfReach::Inside4f { nearest }.into());
+    }
+    Ok(WidthAnswer {
+        width,
+        focus,
+        focal_length: setup.lens.focal_length(),
+        magnification: m.value(),
+        assumptions: field_assumptions(setup),
+    })
+}
+
+/// The focal length with which `width` fills the picture at a focus distance.
+#[must_use]
+pub fn focal_length_for_width(
+    picture: Gate,
+    width: Length,
+    distance: Length,
+    hiatus: Option<Length>,
+    rec: &mut impl Record,
+) -> WidthAnswer {
+    let mut assumptions = Vec::new();
+    if hiatus.is_none() {
+        assumptions.push(Assumption::new(
+            "hiatus_unknown",
+            "hiatus unknown: a thin lens is assumed",
+        ));
+    }
+    let hiatus = hiatus.unwrap_or(Length::ZERO);
+    let (focal_length, m) = optics::focal_length_for_width(picture, width, distance, hiatus, rec);
+    WidthAnswer {
+        width,
+        focus: FocusDistance::computed(Reach::At(distance)),
+        focal_length,
+        magnification: m.value(),
+        assumptions,
+    }
+}
+
+/// Depth figures do not appear in a field answer, so the remark on ≈ does not.
+fn field_assumptions(setup: &Setup) -> Vec<Assumption> {
+    setup
+        .assumptions
+        .iter()
+        .map(|note| match note.kind {
+            "pupils_unknown" => Assumption::new(
+                "pupils_unknown",
+                "hiatus and pupils unknown: a thin lens with equal pupils is assumed",
+            ),
+            _ => note.clone(),
+        })
+        .collect()
+}

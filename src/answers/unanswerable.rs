@@ -1,0 +1,102 @@
+//! Why a well-formed question has no answer on this lens.
+
+use core::fmt;
+
+use crate::optics::{BehindPupil, InsideOneToOne, OutOfReach};
+use crate::units::{FocusDistance, Length, Reach, Unit, show};
+
+/// No setting of this lens does what was asked.
+#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Unanswerable {
+    /// The conjugates do not exist.
+    OutOfReach(OutOfReach),
+    /// An object stands at or behind the entrance pupil.
+    BehindPupil {
+        /// The object, from the image plane.
+        object: FocusDistance,
+        /// Where the pupil is.
+        pupil: BehindPupil,
+    },
+    /// There is no hyperfocal distance.
+    InsideOneToOne(InsideOneToOne),
+    /// Nearer than the lens goes.
+    InsideCloseFocus {
+        /// What was asked.
+        asked: FocusDistance,
+        /// The nearest the lens goes.
+        close_focus: Length,
+    },
+    /// Beyond the marks that were measured.
+    OutsideMarks {
+        /// What was asked.
+        asked: FocusDistance,
+        /// The nearest that can be answered.
+        nearest: FocusDistance,
+    },
+    /// The setting lies beyond infinity.
+    BeyondInfinity,
+}
+
+impl Unanswerable {
+    /// The nearest figure that can be, in millimetres or as a plain number.
+    #[must_use]
+    pub fn nearest(&self) -> Option<f64> {
+        match self {
+            Self::OutOfReach(OutOfReach::Inside4f { nearest }) => Some(nearest.to_mm()),
+            Self::OutOfReach(OutOfReach::MacroAtInfinity) | Self::BeyondInfinity => None,
+            Self::BehindPupil { pupil, .. } => Some(pupil.pupil_station.to_mm()),
+            Self::InsideOneToOne(inside) => Some(inside.largest),
+            Self::InsideCloseFocus { close_focus, .. } => Some(close_focus.to_mm()),
+            Self::OutsideMarks { nearest, .. } => nearest.reach().finite().map(Length::to_mm),
+        }
+    }
+}
+
+impl fmt::Display for Unanswerable {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let shown = |distance: &FocusDistance| match distance.reach() {
+            Reach::At(length) => {
+                format!(
+                    "{} ({})",
+                    show::exact(length, Unit::Metres),
+                    show::nearest_16th(length)
+                )
+            }
+            Reach::Infinity => "infinity".into(),
+        };
+        match self {
+            Self::OutOfReach(reason) => reason.fmt(f),
+            Self::BehindPupil { object, pupil } => write!(f, "{}: {pupil}", shown(object)),
+            Self::InsideOneToOne(inside) => inside.fmt(f),
+            Self::InsideCloseFocus { asked, close_focus } => write!(
+                f,
+                "{} is nearer than the lens focuses; it goes down to {} ({})",
+                shown(asked),
+                show::exact(*close_focus, Unit::Metres),
+                show::nearest_16th(*close_focus)
+            ),
+            Self::OutsideMarks { asked, nearest } => write!(
+                f,
+                "{} lies outside the marks of this ring; the nearest that can be told is {}",
+                shown(asked),
+                shown(nearest)
+            ),
+            Self::BeyondInfinity => f.write_str("the setting lies beyond infinity"),
+        }
+    }
+}
+
+impl core::error::Error for Unanswerable {}
+
+impl From<OutOfReach> for Unanswerable {
+    fn from(reason: OutOfReach) -> Self {
+        Self::OutOfReach(reason)
+    }
+}
+
+impl From<InsideOneToOne> for Unanswerable {
+    fn from(reason: InsideOneToOne) -> Self {
+        Self::InsideOneToOne(reason)
+    }
+}

@@ -1,0 +1,10 @@
+//! What one writes down: formats, lenses, rings, marks, and the setup of them.
+
+mod circle;
+mod setup;
+
+pub use circle::{circle_rule, circle_rule_in_words};
+pub use setup::{
+    Assumption, ChosenCircle, DepthSetup, Exposure, Frame, LensFigures, NoDepth, PupilsKnown,
+    Setup, Wanted,
+};

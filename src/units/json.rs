@@ -1,0 +1,47 @@
+//! How quantities stand in JSON: lengths in mm, angles in degrees, infinity as
+//! the word.
+
+use serde::{Serialize, Serializer};
+
+use super::{
+    Angle, FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber, Transmittance,
+};
+
+impl Serialize for Length {
+    fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        out.serialize_f64(self.to_mm())
+    }
+}
+
+impl Serialize for Angle {
+    fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        out.serialize_f64(self.to_deg())
+    }
+}
+
+macro_rules! plain_numbers {
+    ($($name:ident),+) => {
+        $(impl Serialize for $name {
+            fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+                out.serialize_f64(self.value())
+            }
+        })+
+    };
+}
+
+plain_numbers!(FNumber, TNumber, Transmittance, PupilMagnification);
+
+impl<L: Serialize> Serialize for Reach<L> {
+    fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::At(value) => value.serialize(out),
+            Self::Infinity => out.serialize_str("infinity"),
+        }
+    }
+}
+
+impl Serialize for FocusDistance {
+    fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        self.reach().serialize(out)
+    }
+}
