@@ -5,4 +5,6 @@ pub mod formula;
 pub mod gear;
 pub mod numerics;
 pub mod optics;
+#[cfg(feature = "cli")]
+pub mod report;
 pub mod units;

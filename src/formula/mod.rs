@@ -33,6 +33,15 @@ pub struct Formula {
     pub source: &'static str,
 }
 
+impl Formula {
+    /// The expression on one line, whole numbers without `.0`.
+    #[must_use]
+    pub fn expression(&self) -> String {
+        let one_line = self.text.split_whitespace().collect::<Vec<_>>().join(" ");
+        one_line.replace(".0", "")
+    }
+}
+
 /// Takes note of each step of a calculation, or does not.
 pub trait Record {
     /// One formula was evaluated.

@@ -89,3 +89,53 @@ impl Record for Steps {
         });
     }
 }
+
+#[cfg(feature = "serde")]
+mod json {
+    //! Steps as the JSON contract has them.
+
+    use serde::ser::{Serialize, SerializeMap, Serializer};
+
+    use super::{Given, How, Step, Steps};
+
+    impl Serialize for Given {
+        fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+            let mut map = out.serialize_map(Some(3))?;
+            map.serialize_entry("letter", self.letter)?;
+            map.serialize_entry("value", &self.value)?;
+            map.serialize_entry("unit", self.unit)?;
+            map.end()
+        }
+    }
+
+    impl Serialize for Step {
+        fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+            let mut map = out.serialize_map(None)?;
+            map.serialize_entry("symbol", self.formula.symbol)?;
+            map.serialize_entry("text", &self.formula.expression())?;
+            map.serialize_entry("inputs", &self.inputs)?;
+            map.serialize_entry("value", &self.value)?;
+            map.serialize_entry("unit", self.formula.unit)?;
+            map.serialize_entry("source", self.formula.source)?;
+            match self.how {
+                How::Computed => map.serialize_entry("how", "computed")?,
+                How::Chosen { because } => {
+                    map.serialize_entry("how", "chosen")?;
+                    map.serialize_entry("because", because)?;
+                }
+                How::Solved { bracket, residual } => {
+                    map.serialize_entry("how", "solved")?;
+                    map.serialize_entry("bracket", &bracket)?;
+                    map.serialize_entry("residual", &residual)?;
+                }
+            }
+            map.end()
+        }
+    }
+
+    impl Serialize for Steps {
+        fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+            self.0.serialize(out)
+        }
+    }
+}

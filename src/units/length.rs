@@ -5,10 +5,12 @@ use core::ops::{Add, Div, Mul, Neg, Sub};
 
 use super::ratio::Ratio;
 
-/// Largest magnitude a [`Length`] may have: a million kilometres.
+/// Largest magnitude a [`Length`] may have.
 ///
-/// It keeps sums and products of lengths finite, so arithmetic needs no check.
-const LIMIT_MM: f64 = 1e12;
+/// Far limits a hair inside the hyperfocal distance are larger than any world,
+/// yet finite; the bound keeps sums and products so, and arithmetic needs no
+/// check. What people type is bounded far tighter, in [`range`](super::range).
+const LIMIT_MM: f64 = 1e100;
 
 /// A signed, finite length, held in millimetres.
 ///
@@ -45,7 +47,7 @@ impl Length {
     /// A length from a number of millimetres that is known to be ordinary.
     ///
     /// For literals and for results of formulas over checked lengths; numbers
-    /// from outside go through [`Length::try_mm`]. A value beyond ±10¹² mm is
+    /// from outside go through [`Length::try_mm`]. A value beyond ±10¹⁰⁰ mm is
     /// held at that bound, and what is not a number becomes zero, so that the
     /// invariant holds even then (debug builds stop instead).
     #[must_use]
@@ -65,7 +67,7 @@ impl Length {
     /// A length from a number of millimetres that may be anything.
     ///
     /// # Errors
-    /// [`NotFinite`] for infinities, for what is not a number, and beyond 10¹² mm.
+    /// [`NotFinite`] for infinities, for what is not a number, and beyond 10¹⁰⁰ mm.
     pub const fn try_mm(value: f64) -> Result<Self, NotFinite> {
         if value >= -LIMIT_MM && value <= LIMIT_MM {
             Ok(Self(value))
@@ -218,7 +220,7 @@ mod tests {
 
     #[test]
     fn nothing_but_ordinary_numbers_gets_in() {
-        for bad in [f64::NAN, f64::INFINITY, -f64::INFINITY, 1e13] {
+        for bad in [f64::NAN, f64::INFINITY, -f64::INFINITY, 1e101] {
             assert_eq!(Length::try_mm(bad), Err(NotFinite));
         }
     }

@@ -1,0 +1,94 @@
+//! The depth answer in words.
+
+use core::fmt::Write;
+
+use super::table::{Words, plain_table, remarks};
+use crate::answers::{DepthAnswer, DepthRow};
+use crate::units::show::{Round, exact_distance, step_for};
+use crate::units::{Length, Reach, show};
+
+/// A depth answer for people: figures rounded to the safe side.
+#[must_use]
+pub fn depth(answer: &DepthAnswer, words: Words) -> String {
+    let mut out = String::new();
+    let stop = match answer.t_number {
+        Some(t) => format!("T{:.2} (f/{:.2})", t.value(), answer.f_number.value()),
+        None => format!("f/{:.2}", answer.f_number.value()),
+    };
+    let circle = answer.circle;
+    // Writing to a String cannot fail.
+    let _ = writeln!(
+        out,
+        "{} mm · {stop} · circle {:.4} mm ({:.5} in), {}",
+        answer.focal_length.to_mm(),
+        circle.to_mm(),
+        circle.to_inches(),
+        answer.circle_rule
+    );
+    let hyperfocal = Reach::At(answer.hyperfocal);
+    let step = step_for(hyperfocal, words.unit, Reach::Infinity);
+    let _ = writeln!(
+        out,
+        "hyperfocal {}",
+        words.rounded(hyperfocal, step, Round::Up)
+    );
+    let _ = writeln!(out, "all distances from the ⌀ mark (image plane)\n");
+    if !answer.rows.is_empty() {
+        let header = ["near", "FOCUS", "far", "may miss by", "magnification"];
+        out.push_str(&plain_table(
+            &header,
+            answer.rows.iter().map(|r| row(r, words)).collect(),
+        ));
+        out.push('\n');
+    }
+    for row in answer.rows.iter().filter(|row| !row.objects.is_empty()) {
+        let _ = writeln!(out, "focused at {}:", exact_distance(row.focus, words.unit));
+        for object in &row.objects {
+            let circles = object.blur.to_mm().abs() / circle.to_mm();
+            let _ = writeln!(
+                out,
+                "  at {}: blur {:.3} mm, {circles:.1} circles, {}",
+                exact_distance(object.object, words.unit),
+                object.blur.to_mm().abs(),
+                side(object.blur)
+            );
+        }
+    }
+    out.push_str(&remarks(&answer.assumptions));
+    out
+}
+
+fn side(blur: Length) -> &'static str {
+    if blur.to_mm() < 0.0 {
+        "in front of the focus"
+    } else {
+        "behind the focus"
+    }
+}
+
+fn row(row: &DepthRow, words: Words) -> Vec<String> {
+    let focus = row.focus.reach();
+    let (near, far) = row.limits_to_trust();
+    let (near, far) = (near.reach(), far.reach());
+    let between = |from: Reach<Length>, to: Reach<Length>| match (from, to) {
+        (Reach::At(from), Reach::At(to)) => Reach::At(to - from),
+        _ => Reach::Infinity,
+    };
+    let step = step_for(focus, words.unit, between(near, far));
+    let mark = if row.cautious.is_some() { "≈ " } else { "" };
+    let miss = |length: Reach<Length>| match length {
+        Reach::At(length) => show::rounded(length, step, Round::Down),
+        Reach::Infinity => "∞".into(),
+    };
+    vec![
+        format!("{mark}{}", words.rounded(near, step, Round::Up)),
+        words.exact(focus),
+        words.rounded(far, step, Round::Down),
+        format!(
+            "−{} +{}",
+            miss(between(near, focus)),
+            miss(between(focus, far))
+        ),
+        format!("{:.4}", row.magnification),
+    ]
+}

@@ -1,0 +1,7 @@
+//! The core against values from outside: an independent high-precision script
+//! (`tables.py`) and printed figures (`facts.csv`). See README.md beside this.
+
+mod table;
+
+mod depth;
+mod field;
