@@ -1,3 +1,11 @@
 //! Numerical helpers that know nothing of optics.
+//!
+//! Generic over the float type and built from `+ − × ÷ sqrt abs min max` and
+//! comparisons alone, so that they give the same digits everywhere.
 
+mod interpolate;
 pub mod math;
+mod root;
+
+pub use interpolate::Pchip;
+pub use root::root_between;
