@@ -7,4 +7,5 @@ pub mod numerics;
 pub mod optics;
 #[cfg(feature = "cli")]
 pub mod report;
+pub mod scale;
 pub mod units;

@@ -5,3 +5,4 @@ mod table;
 
 mod depth;
 mod field;
+mod ring;

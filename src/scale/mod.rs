@@ -1,0 +1,8 @@
+//! What one concludes about the ring: where each distance stands on it, and by
+//! how much it may be off.
+
+mod law;
+mod tolerance;
+
+pub use law::{LawFault, Measure, OffScale, RingGiven, RingLaw, RingPosition, Standing, Zero};
+pub use tolerance::{RingDepth, real_focus};
