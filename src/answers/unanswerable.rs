@@ -25,7 +25,7 @@ pub enum Unanswerable {
         /// What was asked.
         asked: FocusDistance,
         /// The nearest the lens goes.
-        close_focus: Length,
+        close_focus: FocusDistance,
     },
     /// Beyond the marks that were measured.
     OutsideMarks {
@@ -47,8 +47,11 @@ impl Unanswerable {
             Self::OutOfReach(OutOfReach::MacroAtInfinity) | Self::BeyondInfinity => None,
             Self::BehindPupil { pupil, .. } => Some(pupil.pupil_station.to_mm()),
             Self::InsideOneToOne(inside) => Some(inside.largest),
-            Self::InsideCloseFocus { close_focus, .. } => Some(close_focus.to_mm()),
-            Self::OutsideMarks { nearest, .. } => nearest.reach().finite().map(Length::to_mm),
+            Self::InsideCloseFocus {
+                close_focus: nearest,
+                ..
+            }
+            | Self::OutsideMarks { nearest, .. } => nearest.reach().finite().map(Length::to_mm),
         }
     }
 }
@@ -71,10 +74,9 @@ impl fmt::Display for Unanswerable {
             Self::InsideOneToOne(inside) => inside.fmt(f),
             Self::InsideCloseFocus { asked, close_focus } => write!(
                 f,
-                "{} is nearer than the lens focuses; it goes down to {} ({})",
+                "{} is nearer than the lens focuses; it goes down to {}",
                 shown(asked),
-                show::exact(*close_focus, Unit::Metres),
-                show::nearest_16th(*close_focus)
+                shown(close_focus)
             ),
             Self::OutsideMarks { asked, nearest } => write!(
                 f,

@@ -91,14 +91,24 @@ pub struct RingLaw {
     lens: UnitFocus,
     ring: RingGiven,
     measure: Measure,
-    /// position = start + rate · m + rest(m)
-    start: f64,
-    rate: f64,
-    rest: Option<Pchip<f64>>,
+    curve: Curve,
     /// The magnifications between which positions can be told.
     told: (f64, f64),
     zero: Zero,
     standing: Standing,
+}
+
+/// Position as a function of magnification.
+#[derive(Clone, Debug, PartialEq)]
+enum Curve {
+    /// A helicoid that was computed.
+    Helicoid(Gain),
+    /// Through marks: start + rate · m + rest(m).
+    Marks {
+        start: f64,
+        rate: f64,
+        rest: Pchip<f64>,
+    },
 }
 
 /// Why marks make no law.
@@ -128,9 +138,7 @@ impl RingLaw {
             lens,
             ring,
             measure: Measure::Turn,
-            start: 0.0,
-            rate: helicoid_position(gain.value(), lens.focal_length().to_mm(), 1.0, &mut ()),
-            rest: None,
+            curve: Curve::Helicoid(gain),
             told: (0.0, nearest),
             zero: Zero::Infinity,
             standing: Standing::Computed,
@@ -207,14 +215,12 @@ impl RingLaw {
         } else {
             Zero::FarthestMark
         };
-        let (start, rate, rest) = fit(&points).ok_or(LawFault::NotMonotone)?;
+        let curve = fit(&points).ok_or(LawFault::NotMonotone)?;
         Ok(Self {
             lens,
             ring,
             measure,
-            start,
-            rate,
-            rest: Some(rest),
+            curve,
             told: told(&points, nearest_magnification(lens, ring.close_focus)),
             zero,
             standing,
@@ -262,6 +268,19 @@ impl RingLaw {
     /// # Errors
     /// [`OffScale`] when the lens does not go there or no mark tells.
     pub fn position(&self, distance: FocusDistance) -> Result<RingPosition, OffScale> {
+        self.position_with(distance, &mut ())
+    }
+
+    /// Position of a distance on the ring, with its steps: the magnification,
+    /// and for a helicoid the position itself.
+    ///
+    /// # Errors
+    /// [`OffScale`] when the lens does not go there or no mark tells.
+    pub fn position_with(
+        &self,
+        distance: FocusDistance,
+        rec: &mut impl Record,
+    ) -> Result<RingPosition, OffScale> {
         let (far, near) = self.reach();
         if let Some(close) = self
             .ring
@@ -272,7 +291,7 @@ impl RingLaw {
         }
         let m = self
             .lens
-            .magnification(distance, Branch::Far, &mut ())
+            .magnification(distance, Branch::Far, rec)
             .map_err(|_| OffScale::InsideCloseFocus(near))?
             .value();
         // A mark's own distance must be told though its last digits may differ.
@@ -282,6 +301,9 @@ impl RingLaw {
         }
         if m < self.told.0 - slack * self.told.0.abs() {
             return Err(OffScale::OutsideMarks(far));
+        }
+        if let Curve::Helicoid(gain) = self.curve {
+            helicoid_position(gain.value(), self.lens.focal_length().to_mm(), m, rec);
         }
         Ok(self.at_magnification(m))
     }
@@ -328,8 +350,12 @@ impl RingLaw {
     }
 
     fn raw(&self, m: f64) -> f64 {
-        let rest = self.rest.as_ref().map_or(0.0, |rest| rest.at(m));
-        self.start + self.rate * m + rest
+        match &self.curve {
+            Curve::Helicoid(gain) => {
+                helicoid_position(gain.value(), self.lens.focal_length().to_mm(), m, &mut ())
+            }
+            Curve::Marks { start, rate, rest } => start + rate * m + rest.at(m),
+        }
     }
 }
 
@@ -413,7 +439,7 @@ impl RingPosition {
 ///
 /// Where a wild rest would make the sum turn back, the cubic goes through the
 /// points themselves, which never does.
-fn fit(points: &[(f64, f64)]) -> Option<(f64, f64, Pchip<f64>)> {
+fn fit(points: &[(f64, f64)]) -> Option<Curve> {
     let n = points.len() as f64;
     let (sum_m, sum_y) = points
         .iter()
@@ -430,10 +456,14 @@ fn fit(points: &[(f64, f64)]) -> Option<(f64, f64, Pchip<f64>)> {
     let rest = points.iter().map(|p| p.1 - start - rate * p.0).collect();
     let rest = Pchip::new(m.clone(), rest)?;
     if rate > 0.0 && rest.least_slope() > -rate {
-        return Some((start, rate, rest));
+        return Some(Curve::Marks { start, rate, rest });
     }
     let through = Pchip::new(m, points.iter().map(|p| p.1).collect())?;
-    Some((0.0, 0.0, through))
+    Some(Curve::Marks {
+        start: 0.0,
+        rate: 0.0,
+        rest: through,
+    })
 }
 
 /// How far the law may be carried beyond the marks: one interval, never beyond
