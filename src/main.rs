@@ -1,3 +1,7 @@
 //! The `markwright` command.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    markwright::cli::run(std::env::args_os())
+}

@@ -3,7 +3,7 @@
 use super::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, DepthSetup, PupilsKnown};
-use crate::optics::{Circle, Hyperfocal, UnitFocus, plausible};
+use crate::optics::{Circle, CircleRule, Hyperfocal, UnitFocus, plausible};
 use crate::units::{
     FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber, Transmittance,
 };
@@ -26,6 +26,8 @@ pub struct DepthAnswer {
     pub circle: Length,
     /// Its rule in words.
     pub circle_rule: String,
+    /// Its rule in figures.
+    pub circle_from: CircleRule,
     /// Hiatus.
     #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
     pub hiatus: Length,
@@ -166,7 +168,8 @@ pub fn depth(
         t_number: wanted.exposure.t_number,
         transmittance: wanted.exposure.transmittance,
         circle: circle.diameter(),
-        circle_rule: wanted.circle.rule.clone(),
+        circle_rule: wanted.circle.in_words(),
+        circle_from: wanted.circle.rule,
         hiatus: lens.hiatus(),
         pupil_magnification: lens.pupil_magnification(),
         given_station: wanted.setup.given_station,

@@ -61,11 +61,11 @@ fn viewing(rest: &str) -> Result<CircleRule, Unreadable> {
     })
 }
 
-/// A rule in words, as sheets and answers print it.
+/// A rule in words.
 #[must_use]
-pub fn circle_rule_in_words(rule: CircleRule) -> String {
+pub(super) fn circle_rule_in_words(rule: CircleRule) -> String {
     match rule {
-        CircleRule::Fixed(_) => "chosen".into(),
+        CircleRule::Fixed(diameter) => format!("{} mm", diameter.to_mm()),
         CircleRule::Diagonal { divisor } => format!("gate diagonal/{divisor}"),
         CircleRule::Pixels { count, across } => {
             format!("{count} photosites of {across} across the gate")

@@ -3,7 +3,7 @@
 mod circle;
 mod setup;
 
-pub use circle::{circle_rule, circle_rule_in_words};
+pub use circle::circle_rule;
 pub use setup::{
     Assumption, ChosenCircle, DepthSetup, Exposure, Frame, LensFigures, NoDepth, PupilsKnown,
     Setup, Wanted,

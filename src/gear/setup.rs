@@ -105,8 +105,8 @@ pub struct Exposure {
 pub struct ChosenCircle {
     /// Its diameter.
     pub circle: Circle,
-    /// Its rule in words.
-    pub rule: String,
+    /// The rule it follows.
+    pub rule: CircleRule,
     /// Whether nobody chose it.
     pub assumed: bool,
 }
@@ -137,6 +137,19 @@ pub struct DepthSetup {
     pub exposure: Exposure,
     /// The circle.
     pub circle: ChosenCircle,
+}
+
+impl ChosenCircle {
+    /// Its rule in words, as sheets and answers print it.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        match (self.rule, self.assumed) {
+            (CircleRule::Fixed(_), false) => "chosen".into(),
+            (CircleRule::Fixed(_), true) => "assumed".into(),
+            (rule, false) => circle_rule_in_words(rule),
+            (rule, true) => format!("{}, assumed", circle_rule_in_words(rule)),
+        }
+    }
 }
 
 /// What depth needs and nobody said.
@@ -305,7 +318,6 @@ impl Wanted {
         };
         let mm = circle.diameter().to_mm();
         let assumed = self.circle.is_none();
-        let words = circle_rule_in_words(rule);
         if assumed {
             let from = match &self.frame {
                 Some(frame) => format!("by the custom of {}", frame.name),
@@ -331,7 +343,7 @@ impl Wanted {
         }
         Ok(ChosenCircle {
             circle,
-            rule: words,
+            rule,
             assumed,
         })
     }

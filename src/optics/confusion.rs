@@ -146,6 +146,11 @@ pub enum CircleSize {
 
 /// How a circle of confusion was arrived at.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "snake_case")
+)]
 pub enum CircleRule {
     /// A diameter somebody chose.
     Fixed(Length),

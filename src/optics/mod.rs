@@ -36,5 +36,5 @@ pub use field::{AngleOfView, Field, FieldSize, focal_length_for_width};
 pub use focused::{BehindPupil, Focused};
 pub use hyperfocal::{Hyperfocal, InsideOneToOne};
 pub use limits::{Depth, Limits};
-pub use plausible::{Plausible, plausible};
+pub use plausible::plausible;
 pub use unit_focus::{Pupil, UnitFocus};

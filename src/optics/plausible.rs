@@ -8,8 +8,7 @@ use super::unit_focus::{Pupil, UnitFocus};
 use crate::units::{Length, PupilMagnification};
 
 /// A build of lens: focal length and hiatus in mm, pupil magnification.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Plausible {
+struct Plausible {
     focal: f64,
     hiatus: f64,
     pupil: f64,

@@ -64,6 +64,8 @@ ranges! {
     CIRCUMFERENCE = "ring circumference", 20.0 ..= 2000.0, "mm", true;
     /// The way of a mark round a ring, from the infinity mark to close focus.
     TRAVEL_LENGTH = "travel along the ring", 1.0 ..= 5000.0, "mm", true;
+    /// An arc on the ring from the law's zero.
+    RING_ARC = "arc on the ring", -5000.0 ..= 5000.0, "mm", false;
     /// The ring's turn from the infinity mark to close focus.
     TRAVEL_ANGLE = "ring travel", 1.0 ..= 3600.0, "deg", true;
     /// A width to be framed.

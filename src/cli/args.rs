@@ -1,0 +1,397 @@
+//! What can be typed: the command line as it stands, before it means anything.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+const EXIT_CODES: &str = "\
+Exit codes: 0 done (a \"no\" is an answer) · 1 the machine failed · 2 the usage or the input \
+cannot be · 3 well-formed, but no setting of this lens does it";
+
+/// Focus marks, depth of field and printed tapes for the focus puller.
+#[derive(Debug, Parser)]
+#[command(name = "markwright", version, after_help = EXIT_CODES, max_term_width = 100)]
+pub struct Typed {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Write a starter kit (an invented set of seven primes) to be edited
+    #[command(after_help = with_example("markwright new mykit"))]
+    New(NewArgs),
+    /// The recording formats with sizes and sources
+    #[command(after_help = with_example("markwright formats --as csv"))]
+    Formats(FormatsArgs),
+    /// Read a kit, report every fault with its place, say back what was understood
+    #[command(after_help = with_example("markwright check --kit mykit"))]
+    Check(CheckArgs),
+    /// Hyperfocal, near and far limits, and how far a subject may miss the mark
+    #[command(after_help = with_example(
+        "markwright depth --focal 50mm --stop f/2.8 --circle 0.025mm --at 6',10'"
+    ))]
+    Depth(DepthArgs),
+    /// Field of view, and where to stand or what lens to take for a wanted width
+    #[command(after_help = with_example(
+        "markwright field --focal 32mm --format s35-3perf --at 2m,4m"
+    ))]
+    Field(FieldArgs),
+    /// Where distances stand on the ring, and by how much the ring may be off
+    #[command(after_help = with_example("markwright ring --kit mykit --lens 50 --at 3',6'"))]
+    Ring(RingArgs),
+    /// Print sheets: tapes cards strip-ruler ruler
+    #[command(after_help = with_example("markwright print tapes cards --kit mykit --out sheets"))]
+    Print(PrintArgs),
+}
+
+fn with_example(example: &str) -> String {
+    format!("Example: {example}\n\n{EXIT_CODES}")
+}
+
+/// How an answer is written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum As {
+    /// For people.
+    #[default]
+    Text,
+    /// For programs.
+    Json,
+    /// For spreadsheets.
+    Csv,
+}
+
+/// The unit of output.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TypedUnit {
+    /// Feet and inches.
+    Feet,
+    /// Metres.
+    Metres,
+}
+
+/// When to colour what is written to a terminal.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Color {
+    /// When it is a terminal.
+    #[default]
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+/// Options of every command that answers.
+#[derive(Args, Clone, Debug, Default)]
+pub struct Output {
+    /// How to write the answer
+    #[arg(long = "as", value_enum, default_value_t, value_name = "FORM")]
+    pub form: As,
+    /// The unit of output
+    #[arg(long, value_enum)]
+    pub units: Option<TypedUnit>,
+    /// Show how it was worked out, step by step
+    #[arg(long)]
+    pub explain: bool,
+    /// The kit's folder [default: the current folder if it holds a kit.toml]
+    #[arg(long, value_name = "DIR")]
+    pub kit: Option<std::path::PathBuf>,
+    /// Which camera of the kit
+    #[arg(long, value_name = "A")]
+    pub camera: Option<String>,
+    /// When to use colour
+    #[arg(long, value_enum, default_value_t, value_name = "WHEN")]
+    pub color: Color,
+    /// Say less on the way
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// The lens, its stop and what it looks on.
+#[derive(Args, Clone, Debug, Default)]
+pub struct SetupArgs {
+    /// A lens of the kit
+    #[arg(
+        long,
+        value_name = "ID",
+        value_delimiter = ',',
+        num_args = 1..,
+        conflicts_with = "focal"
+    )]
+    pub lens: Vec<String>,
+    /// Focal length of a lens by hand, as 50mm
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub focal: Option<String>,
+    /// Signed distance between the principal planes, positive for most retrofocus lenses
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        allow_hyphen_values = true,
+        conflicts_with_all = ["entrance_pupil", "lens"]
+    )]
+    pub hiatus: Option<String>,
+    /// Entrance pupil's distance in front of the image plane at infinity focus
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        allow_hyphen_values = true,
+        conflicts_with = "lens"
+    )]
+    pub entrance_pupil: Option<String>,
+    /// Exit pupil over entrance pupil
+    #[arg(
+        long,
+        value_name = "RATIO",
+        allow_hyphen_values = true,
+        conflicts_with = "lens"
+    )]
+    pub pupil_magnification: Option<String>,
+    /// The stop: f/2.8, T2.9, "T2.8 1/3" (a third closed), T2.8/4 (midway)
+    #[arg(long, value_name = "STOP", allow_hyphen_values = true)]
+    pub stop: Option<String>,
+    /// The share of light the lens passes, 0 to 1
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
+    pub transmittance: Option<String>,
+    /// A recording format, or a gate as 24.89x18.66mm or 0.980x0.735in
+    #[arg(long, value_name = "ID|GATE", allow_hyphen_values = true)]
+    pub format: Option<String>,
+    /// Aspect ratio taken out of the gate, as 2.39
+    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
+    pub extraction: Option<String>,
+    /// Circle of confusion: 0.025mm, 25um, 0.001in, diagonal/1500, pixels:2/4096,
+    /// lines:40/mm, viewing:10m@12m (screen width @ distance)
+    #[arg(long, value_name = "CIRCLE", allow_hyphen_values = true)]
+    pub circle: Option<String>,
+    /// Take the setting larger than life (m ≥ 1)
+    #[arg(long = "macro")]
+    pub macro_branch: bool,
+}
+
+/// `new`.
+#[derive(Args, Debug)]
+pub struct NewArgs {
+    /// The folder to write
+    pub dir: std::path::PathBuf,
+    /// How to write the answer
+    #[arg(long = "as", value_enum, default_value_t, value_name = "FORM")]
+    pub form: As,
+    /// When to use colour
+    #[arg(long, value_enum, default_value_t, value_name = "WHEN")]
+    pub color: Color,
+    /// Say less on the way
+    #[arg(short, long)]
+    pub quiet: bool,
+}
+
+/// `formats`.
+#[derive(Args, Debug)]
+pub struct FormatsArgs {
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// `check`.
+#[derive(Args, Debug)]
+pub struct CheckArgs {
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// `depth`.
+#[derive(Args, Debug)]
+pub struct DepthArgs {
+    /// The setup.
+    #[command(flatten)]
+    pub setup: SetupArgs,
+    /// Focus distances, from the image plane
+    #[arg(
+        long,
+        value_name = "D,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub at: Vec<String>,
+    /// Other things: how soft are they?
+    #[arg(
+        long,
+        value_name = "D,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub object: Vec<String>,
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// `field`.
+#[derive(Args, Debug)]
+pub struct FieldArgs {
+    /// The setup.
+    #[command(flatten)]
+    pub setup: SetupArgs,
+    /// Focus distances, from the image plane
+    #[arg(
+        long,
+        value_name = "D,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub at: Vec<String>,
+    /// The plane whose framed width and height are wanted, sharp or not
+    #[arg(
+        long,
+        value_name = "D",
+        allow_hyphen_values = true,
+        conflicts_with = "width"
+    )]
+    pub plane: Option<String>,
+    /// The width to be framed: with --focal or --lens the distance, with --at the focal length
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub width: Option<String>,
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// `ring`.
+#[derive(Args, Debug)]
+pub struct RingArgs {
+    /// The setup.
+    #[command(flatten)]
+    pub setup: SetupArgs,
+    /// Distances
+    #[arg(
+        long,
+        value_name = "D,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub at: Vec<String>,
+    /// Arcs on the bare ring, in mm from the zero: which distances stand there?
+    #[arg(
+        long,
+        value_name = "MM,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub at_mm: Vec<String>,
+    /// By hand: degrees of ring for each millimetre the lens moves, as 30deg/mm
+    #[arg(
+        long,
+        value_name = "GAIN",
+        allow_hyphen_values = true,
+        conflicts_with = "lens"
+    )]
+    pub gain: Option<String>,
+    /// By hand: the nearest distance the lens goes to
+    #[arg(
+        long,
+        value_name = "D",
+        allow_hyphen_values = true,
+        conflicts_with = "lens"
+    )]
+    pub close_focus: Option<String>,
+    /// By hand: round the bare ring
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        allow_hyphen_values = true,
+        conflicts_with = "lens"
+    )]
+    pub circumference: Option<String>,
+    /// How far the image plane is off, positive away from the lens
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub image_plane_error: Option<String>,
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// What can be printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub enum What {
+    /// Tapes that wrap the focus rings.
+    Tapes,
+    /// Depth cards, one a lens.
+    Cards,
+    /// The blank millimetre strip to read a ring with.
+    StripRuler,
+    /// The printer test page.
+    Ruler,
+}
+
+/// The form of the printed files.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum PrintForm {
+    /// One document a kind of sheet.
+    #[default]
+    Pdf,
+    /// One drawing a page.
+    Svg,
+    /// One picture a page.
+    Png,
+}
+
+/// `print`.
+#[derive(Args, Debug)]
+pub struct PrintArgs {
+    /// What to print [default: tapes cards]
+    #[arg(value_enum, value_name = "WHAT")]
+    pub what: Vec<What>,
+    /// The setup.
+    #[command(flatten)]
+    pub setup: SetupArgs,
+    /// By hand: the nearest distance the lens goes to
+    #[arg(
+        long,
+        value_name = "D",
+        allow_hyphen_values = true,
+        conflicts_with = "lens"
+    )]
+    pub close_focus: Option<String>,
+    /// By hand: round the ring, over what is stuck on already
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        allow_hyphen_values = true,
+        conflicts_with = "lens"
+    )]
+    pub circumference: Option<String>,
+    /// By hand: along the ring from the infinity mark to the close-focus mark
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        allow_hyphen_values = true,
+        conflicts_with = "lens"
+    )]
+    pub travel_length: Option<String>,
+    /// By hand: how the ring turns from infinity to close focus, seen from behind the camera
+    #[arg(
+        long,
+        value_name = "clockwise|counter-clockwise",
+        conflicts_with = "lens"
+    )]
+    pub sense: Option<String>,
+    /// Where to write
+    #[arg(long, value_name = "DIR", default_value = "markwright-out")]
+    pub out: std::path::PathBuf,
+    /// The form of the files
+    #[arg(long, value_enum, default_value_t, value_name = "FORM")]
+    pub to: PrintForm,
+    /// The paper: a4, letter, a5, a6, 4x6
+    #[arg(long, value_name = "PAPER")]
+    pub paper: Option<String>,
+    /// From which side of the camera tapes are read: left, right or both
+    #[arg(long, value_name = "SIDE")]
+    pub side: Option<String>,
+    /// Write over sheets of our own that are there already
+    #[arg(long)]
+    pub replace: bool,
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}

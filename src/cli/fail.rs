@@ -1,0 +1,63 @@
+//! Faults as people and programs read them.
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use anstyle::{AnsiColor, Style};
+use serde_json::json;
+
+use super::args::{As, Color};
+use super::world;
+use crate::data::{Fault, Severity};
+
+/// The form the arguments ask for, before they are known to be in order.
+pub(super) fn form_asked_for(args: &[OsString]) -> As {
+    let is_json = |text: Option<&OsString>| text.is_some_and(|text| text == "json");
+    let asked = args
+        .iter()
+        .enumerate()
+        .any(|(i, arg)| (arg == "--as" && is_json(args.get(i + 1))) || arg == "--as=json");
+    if asked { As::Json } else { As::Text }
+}
+
+/// Writes faults to standard error and gives the exit code: the machine's
+/// failures first, then what cannot be, then what no lens does.
+pub(super) fn tell(faults: &[Fault], form: As, color: Color) -> ExitCode {
+    let text = match form {
+        As::Json => in_json(faults),
+        As::Text | As::Csv => faults.iter().map(in_words).collect(),
+    };
+    world::remark(&text, color);
+    let codes = faults.iter().map(|fault| fault.kind.exit_code());
+    ExitCode::from(codes.min().unwrap_or(1))
+}
+
+fn in_json(faults: &[Fault]) -> String {
+    let value = match faults {
+        [fault] => json!({ "error": fault }),
+        faults => json!({ "errors": faults }),
+    };
+    format!("{value:#}\n")
+}
+
+/// One fault: what, where, and what would be right.
+pub(super) fn in_words(fault: &Fault) -> String {
+    let style = match fault.severity {
+        Severity::Error => AnsiColor::Red.on_default().bold(),
+        Severity::Warning => AnsiColor::Yellow.on_default().bold(),
+    };
+    let bold = Style::new().bold();
+    let (name, kind) = (fault.severity.name(), fault.kind.name());
+    let place = match &fault.place {
+        Some(place) => format!("{bold}{place}{bold:#}: "),
+        None => String::new(),
+    };
+    let mut out = format!(
+        "{style}{name}{style:#} ({kind}): {place}{}\n",
+        fault.message
+    );
+    for line in fault.help.iter().flat_map(|help| help.lines()) {
+        out.push_str(&format!("  {line}\n"));
+    }
+    out
+}

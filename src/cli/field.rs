@@ -1,0 +1,114 @@
+//! `field`: what the frame takes in, and how to frame a width.
+
+use super::answer;
+use super::args::FieldArgs;
+use super::wish::{Basis, Reader, needs_a_lens};
+use crate::answers;
+use crate::data::{Fault, Kind};
+use crate::formula::Steps;
+use crate::optics::{Gate, Pupil};
+use crate::report::{self, Words};
+use crate::units::{FocusDistance, Length, Reach, parse, range};
+
+/// Answers in angles and sizes, or with the distance or focal length for a width.
+pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
+    let basis = Basis::default();
+    let mut reader = Reader::new(&args.output, &basis);
+    let frame = reader.frame(&args.setup, &basis);
+    let wanted = reader.wanted(&args.setup, &basis);
+    let at = reader.distances("--at", &args.at);
+    let plane = reader.distance("--plane", args.plane.as_ref());
+    let width = reader.take("--width", args.width.as_ref(), |text| {
+        parse::length(text, &range::FRAMED_WIDTH)
+    });
+    let typed = args.at.iter().chain(&args.plane).chain(&args.width);
+    let words = Words {
+        unit: reader.output_unit(typed),
+    };
+    reader.done()?;
+    let Some(frame) = frame else {
+        return Err(vec![
+            Fault::new(Kind::Usage, "a format or gate is needed")
+                .at_flag("--format")
+                .with_help("add --format s35-3perf or --format 24.89x13.87mm"),
+        ]);
+    };
+    let picture = frame.picture;
+    let mut steps = Steps::new();
+    if let (Some(width), None) = (width, &wanted) {
+        return with_which_lens(args, picture, width, &at, words, &mut steps);
+    }
+    let wanted = wanted.ok_or_else(|| vec![needs_a_lens()])?;
+    let setup = wanted.setup(&mut steps);
+    if let Some(width) = width {
+        if !at.is_empty() {
+            return Err(vec![both_given()]);
+        }
+        let found = answers::focus_for_width(&setup, picture, width, &mut steps)
+            .map_err(|reason| vec![reason.into()])?;
+        let rows = std::slice::from_ref(&found);
+        return answer(&args.output, &found, rows, &steps, || {
+            report::width(&found, words)
+        });
+    }
+    // A plane alone is the plane in focus.
+    let at: Vec<FocusDistance> = if at.is_empty() {
+        plane.into_iter().collect()
+    } else {
+        at
+    };
+    let found = answers::field(&setup, picture, &at, plane, &mut steps)
+        .map_err(|reason| vec![reason.into()])?;
+    answer(&args.output, &found, &found.rows, &steps, || {
+        report::field(&found, words)
+    })
+}
+
+fn with_which_lens(
+    args: &FieldArgs,
+    picture: Gate,
+    width: Length,
+    at: &[FocusDistance],
+    words: Words,
+    steps: &mut Steps,
+) -> Result<(), Vec<Fault>> {
+    let [distance] = at else {
+        return Err(vec![
+            Fault::new(Kind::Usage, "--width needs a lens, or one distance")
+                .at_flag("--width")
+                .with_help("add --focal 50mm (which distance?) or --at 3m (which focal length?)"),
+        ]);
+    };
+    let Reach::At(distance) = distance.reach() else {
+        return Err(vec![
+            Fault::new(Kind::NotFinite, "a width has no size at infinity").at_flag("--at"),
+        ]);
+    };
+    let hiatus = match args
+        .setup
+        .hiatus
+        .as_ref()
+        .map(|text| parse::length(text, &range::HIATUS))
+    {
+        Some(Ok(hiatus)) => Some(Pupil::Hiatus(hiatus)),
+        _ => None,
+    };
+    let hiatus = match hiatus {
+        Some(Pupil::Hiatus(hiatus)) => Some(hiatus),
+        _ => None,
+    };
+    let found = answers::focal_length_for_width(picture, width, distance, hiatus, steps);
+    let rows = std::slice::from_ref(&found);
+    answer(&args.output, &found, rows, steps, || {
+        report::width(&found, words)
+    })
+}
+
+fn both_given() -> Fault {
+    Fault::new(
+        Kind::Usage,
+        "--width with a lens asks for the distance, but --at gives one",
+    )
+    .at_flag("--width")
+    .with_help("leave out --at (which distance?) or the lens (which focal length?)")
+}

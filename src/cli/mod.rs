@@ -1,0 +1,85 @@
+//! The command: arguments to domain, one library call, answer to text, out.
+
+mod args;
+mod depth;
+mod fail;
+mod field;
+mod formats;
+mod ring;
+mod wish;
+mod world;
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::Parser;
+use clap::error::ErrorKind;
+use serde::Serialize;
+
+use crate::data::{Fault, Kind};
+use crate::formula::Steps;
+use args::{As, Color, Command, Output, Typed};
+
+/// Runs the command with its arguments, the program's name first.
+#[must_use]
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let args: Vec<OsString> = args.into_iter().collect();
+    let form = fail::form_asked_for(&args);
+    let typed = match Typed::try_parse_from(&args) {
+        Ok(typed) => typed,
+        Err(error) => return not_parsed(&error, form),
+    };
+    let (color, result) = match typed.command {
+        Command::Formats(args) => (args.output.color, formats::run(&args)),
+        Command::Depth(args) => (args.output.color, depth::run(&args)),
+        Command::Field(args) => (args.output.color, field::run(&args)),
+        Command::Ring(args) => (args.output.color, ring::run(&args)),
+        _ => (Color::Auto, Ok(())),
+    };
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(faults) => fail::tell(&faults, form, color),
+    }
+}
+
+/// Help and version are answers; everything else is a fault of usage.
+fn not_parsed(error: &clap::Error, form: As) -> ExitCode {
+    match error.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
+            match world::say(&error.render().to_string()) {
+                Ok(()) => ExitCode::SUCCESS,
+                Err(fault) => fail::tell(&[fault], form, Color::Auto),
+            }
+        }
+        _ => {
+            let text = error.render().to_string();
+            let text = text.trim().trim_start_matches("error: ");
+            let (message, help) = text.split_once("\n").unwrap_or((text, ""));
+            let mut fault = Fault::new(Kind::Usage, message);
+            let help = help.trim();
+            if !help.is_empty() {
+                fault = fault.with_help(help);
+            }
+            fail::tell(&[fault], form, Color::Auto)
+        }
+    }
+}
+
+/// Writes an answer in the form asked for.
+fn answer<A: Serialize, R: Serialize>(
+    output: &Output,
+    answer: &A,
+    rows: &[R],
+    steps: &Steps,
+    words: impl FnOnce() -> String,
+) -> Result<(), Vec<Fault>> {
+    let text = match output.form {
+        As::Text if output.explain => {
+            format!("{}\n{}", words(), crate::report::explain::explain(steps))
+        }
+        As::Text => words(),
+        As::Json => crate::report::json::json(answer, output.explain.then_some(steps)),
+        As::Csv => crate::report::csv::csv(rows),
+    };
+    world::say(&text).map_err(|fault| vec![fault])
+}

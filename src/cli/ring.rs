@@ -1,0 +1,74 @@
+//! `ring`: where distances stand on the ring.
+
+use super::answer;
+use super::args::RingArgs;
+use super::wish::{Basis, Reader, needs_a_lens};
+use crate::answers::{self, distance_at_arc};
+use crate::data::{Fault, Kind, shortened};
+use crate::formula::Steps;
+use crate::report::{self, Words};
+use crate::scale::{RingGiven, RingLaw};
+use crate::units::{Length, parse, range};
+
+/// Answers for distances, or for arcs on the ring.
+pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
+    let one = |fault: Fault| vec![fault];
+    let basis = Basis::default();
+    let mut reader = Reader::new(&args.output, &basis);
+    let wanted = reader.wanted(&args.setup, &basis);
+    let mut at = reader.distances("--at", &args.at);
+    let gain = reader.take("--gain", args.gain.as_ref(), parse::gain);
+    let close_focus = reader.distance("--close-focus", args.close_focus.as_ref());
+    let circumference = reader.take("--circumference", args.circumference.as_ref(), |text| {
+        parse::length(text, &range::CIRCUMFERENCE)
+    });
+    let delta = reader.take(
+        "--image-plane-error",
+        args.image_plane_error.as_ref(),
+        |text| parse::length(text, &range::IMAGE_PLANE_ERROR),
+    );
+    let arcs: Vec<Length> = args
+        .at_mm
+        .iter()
+        .filter_map(|text| {
+            reader.take("--at-mm", Some(text), |text| {
+                parse::number(text, &range::RING_ARC).map(Length::mm)
+            })
+        })
+        .collect();
+    let words = Words {
+        unit: reader.output_unit(args.at.iter()),
+    };
+    reader.done()?;
+    let wanted = wanted.ok_or_else(|| one(needs_a_lens()))?;
+    let mut steps = Steps::new();
+    let setup = wanted
+        .depth_setup(&mut steps)
+        .map_err(|reason| one(reason.into()))?;
+    let ring = RingGiven {
+        circumference,
+        close_focus,
+    };
+    let gain = gain.ok_or_else(|| one(needs_a_ring()))?;
+    let law = RingLaw::helicoid(setup.setup.lens, gain, ring);
+    for (arc, text) in arcs.iter().zip(&args.at_mm) {
+        let distance = distance_at_arc(&law, *arc).ok_or_else(|| {
+            one(Fault::new(
+                Kind::OutsideMarks,
+                format!("no mark tells {} mm", shortened(text)),
+            )
+            .at_flag("--at-mm"))
+        })?;
+        at.push(distance);
+    }
+    let found = answers::ring(&law, &setup, &at, delta, &mut steps).map_err(|e| one(e.into()))?;
+    answer(&args.output, &found, &found.rows, &steps, || {
+        report::ring(&found, words)
+    })
+}
+
+fn needs_a_ring() -> Fault {
+    Fault::new(Kind::Usage, "the ring is not known")
+        .at_flag("--gain")
+        .with_help("add --lens ID from a kit, or by hand --gain 30deg/mm")
+}

@@ -1,0 +1,210 @@
+//! What was typed, as it is meant: every option checked once, every fault told.
+
+use super::args::{Output, SetupArgs, TypedUnit};
+use crate::data::{Fault, Kind, formats};
+use crate::gear::{Frame, LensFigures, Wanted, circle_rule};
+use crate::optics::{Branch, CircleRule, Pupil};
+use crate::units::{
+    AspectRatio, BareUnit, FocusDistance, PupilMagnification, Stop, StopKind, Transmittance, Unit,
+    Unreadable, parse, range,
+};
+
+/// What stands before anything is typed: nothing, or what the kit says.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Basis {
+    /// The unit of output.
+    pub unit: Option<Unit>,
+    /// The frame.
+    pub frame: Option<Frame>,
+    /// The circle.
+    pub circle: Option<CircleRule>,
+    /// The stop to work at.
+    pub stop: Option<Stop>,
+    /// The lens.
+    pub lens: Option<LensFigures>,
+    /// What a bare stop means on this lens.
+    pub stop_kind: Option<StopKind>,
+}
+
+/// Reads typed options one by one and keeps every fault.
+#[derive(Default)]
+pub(super) struct Reader {
+    /// Every fault so far.
+    pub faults: Vec<Fault>,
+    /// The unit of output, for wording and for `8-6`.
+    pub unit: Option<Unit>,
+}
+
+impl Reader {
+    /// A reader whose unit of output is what was typed, else the kit's.
+    pub fn new(output: &Output, basis: &Basis) -> Self {
+        let typed = output.units.map(|unit| match unit {
+            TypedUnit::Feet => Unit::Feet,
+            TypedUnit::Metres => Unit::Metres,
+        });
+        Self {
+            faults: Vec::new(),
+            unit: typed.or(basis.unit),
+        }
+    }
+
+    /// What `read` makes of an option, or nothing and a fault.
+    pub fn take<T>(
+        &mut self,
+        flag: &str,
+        text: Option<&String>,
+        read: impl FnOnce(&str) -> Result<T, Unreadable>,
+    ) -> Option<T> {
+        let text = text?;
+        match read(text) {
+            Ok(value) => Some(value),
+            Err(reason) => {
+                self.faults
+                    .push(Fault::unreadable(text, &reason).at_flag(flag));
+                None
+            }
+        }
+    }
+
+    /// A distance.
+    pub fn distance(&mut self, flag: &str, text: Option<&String>) -> Option<FocusDistance> {
+        let bare = BareUnit::Refused(self.unit);
+        self.take(flag, text, |text| parse::distance(text, bare))
+    }
+
+    /// Distances.
+    pub fn distances(&mut self, flag: &str, texts: &[String]) -> Vec<FocusDistance> {
+        texts
+            .iter()
+            .filter_map(|text| self.distance(flag, Some(text)))
+            .collect()
+    }
+
+    /// The lens, the stop, the frame and the circle; what the options leave
+    /// open is the basis's.
+    pub fn wanted(&mut self, typed: &SetupArgs, basis: &Basis) -> Option<Wanted> {
+        let by_hand = self.lens_figures(typed);
+        let frame = self.frame(typed, basis);
+        let stop_kind = basis.lens.and(basis.stop_kind);
+        let stop = self
+            .take("--stop", typed.stop.as_ref(), |text| {
+                parse::stop(text, stop_kind)
+            })
+            .or(if typed.stop.is_none() {
+                basis.stop
+            } else {
+                None
+            });
+        let circle = self
+            .take("--circle", typed.circle.as_ref(), circle_rule)
+            .or(if typed.circle.is_none() {
+                basis.circle
+            } else {
+                None
+            });
+        let transmittance = self.take("--transmittance", typed.transmittance.as_ref(), |text| {
+            Transmittance::new(parse::number(text, &range::TRANSMITTANCE)?)
+        });
+        let branch = if typed.macro_branch {
+            Branch::Macro
+        } else {
+            Branch::Far
+        };
+        let mut lens = by_hand.or(basis.lens)?;
+        lens.transmittance = transmittance.or(lens.transmittance);
+        Some(Wanted {
+            lens,
+            stop,
+            frame,
+            circle,
+            branch,
+        })
+    }
+
+    fn lens_figures(&mut self, typed: &SetupArgs) -> Option<LensFigures> {
+        let focal_length = self.take("--focal", typed.focal.as_ref(), |text| {
+            parse::length(text, &range::FOCAL_LENGTH)
+        });
+        let hiatus = self
+            .take("--hiatus", typed.hiatus.as_ref(), |text| {
+                parse::length(text, &range::HIATUS)
+            })
+            .map(Pupil::Hiatus);
+        let station = self
+            .take("--entrance-pupil", typed.entrance_pupil.as_ref(), |text| {
+                parse::length(text, &range::ENTRANCE_PUPIL)
+            })
+            .map(Pupil::Station);
+        let pupil_magnification = self.take(
+            "--pupil-magnification",
+            typed.pupil_magnification.as_ref(),
+            |text| PupilMagnification::new(parse::number(text, &range::PUPIL_MAGNIFICATION)?),
+        );
+        Some(LensFigures {
+            focal_length: focal_length?,
+            pupil: hiatus.or(station),
+            pupil_magnification,
+            transmittance: None,
+        })
+    }
+
+    /// The frame that was typed, else the basis's; an extraction applies to
+    /// either.
+    pub fn frame(&mut self, typed: &SetupArgs, basis: &Basis) -> Option<Frame> {
+        let mut frame = match &typed.format {
+            Some(text) => self.named_frame(text)?,
+            None => basis.frame.clone()?,
+        };
+        let ratio = self.take("--extraction", typed.extraction.as_ref(), |text| {
+            AspectRatio::new(parse::number(text, &range::ASPECT)?)
+        });
+        if let Some(ratio) = ratio {
+            frame.picture = frame.gate.extract(ratio, &mut ());
+            frame.name = format!("{}, {} extraction", frame.name, ratio.value());
+        }
+        Some(frame)
+    }
+
+    fn named_frame(&mut self, text: &str) -> Option<Frame> {
+        match formats::frame(text) {
+            Ok(frame) => Some(frame),
+            Err(fault) => {
+                self.faults.push(fault.at_flag("--format"));
+                None
+            }
+        }
+    }
+
+    /// The unit answers are written in: typed, the kit's, or that of the
+    /// distances typed.
+    pub fn output_unit<'a>(&self, mut distances: impl Iterator<Item = &'a String>) -> Unit {
+        let imperial = |text: &String| {
+            let text = text.to_lowercase();
+            ["'", "′", "’", "\"", "″", "ft", "in"]
+                .iter()
+                .any(|sign| text.contains(sign))
+                && !text.starts_with("inf")
+        };
+        self.unit.unwrap_or(if distances.any(imperial) {
+            Unit::Feet
+        } else {
+            Unit::Metres
+        })
+    }
+
+    /// All faults, if there are any.
+    pub fn done(self) -> Result<(), Vec<Fault>> {
+        if self.faults.is_empty() {
+            Ok(())
+        } else {
+            Err(self.faults)
+        }
+    }
+}
+
+/// The refusal where no lens was said.
+pub(super) fn needs_a_lens() -> Fault {
+    Fault::new(Kind::Usage, "a lens is needed")
+        .at_flag("--lens")
+        .with_help("add --lens ID from a kit, or by hand --focal 50mm")
+}

@@ -1,0 +1,182 @@
+//! The only door to files, environment and terminal.
+
+use std::fs;
+use std::io::{self, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+use super::args::Color;
+use crate::data::{Fault, Kind};
+
+/// Writes an answer to standard output; a broken pipe is no failure.
+pub(super) fn say(text: &str) -> Result<(), Fault> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        Err(error) => Err(Fault::machine(format!("cannot write the answer: {error}"))),
+        Ok(()) => Ok(()),
+    }
+}
+
+/// Talk: to standard error, and lost if nobody listens.
+pub(super) fn remark(text: &str, color: Color) {
+    let choice = match color {
+        Color::Auto => anstream::AutoStream::choice(&io::stderr()),
+        Color::Always => anstream::ColorChoice::Always,
+        Color::Never => anstream::ColorChoice::Never,
+    };
+    let mut out = anstream::AutoStream::new(io::stderr(), choice);
+    let _ = out.write_all(text.as_bytes());
+}
+
+/// Whether somebody watches the talk.
+pub(super) fn is_watched() -> bool {
+    io::stderr().is_terminal()
+}
+
+/// The current folder, if it holds a kit.
+pub(super) fn kit_here() -> Option<PathBuf> {
+    Path::new("kit.toml").is_file().then(|| PathBuf::from("."))
+}
+
+/// A new file's whole content.
+pub(super) struct NewFile {
+    /// Where.
+    pub path: PathBuf,
+    /// What.
+    pub bytes: Vec<u8>,
+}
+
+/// What may be written over.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Replace {
+    /// Nothing.
+    Never,
+    /// Files that carry this text.
+    Carrying(&'static str),
+}
+
+/// Writes all files whole, or none: every content goes to a temporary file in
+/// the same folder first, and only when all stand are they given their names.
+pub(super) fn write_all(files: &[NewFile], replace: Replace) -> Result<(), Vec<Fault>> {
+    let refused: Vec<Fault> = files
+        .iter()
+        .filter_map(|file| refusal(&file.path, replace))
+        .collect();
+    if !refused.is_empty() {
+        return Err(refused);
+    }
+    let one = |fault| vec![fault];
+    let mut made = Folders::default();
+    let mut standing = Vec::new();
+    for file in files {
+        let folder = match file.path.parent() {
+            Some(folder) if !folder.as_os_str().is_empty() => folder,
+            _ => Path::new("."),
+        };
+        made.make(folder)
+            .map_err(|error| one(cannot("make the folder", folder, &error)))?;
+        let whole = tempfile::NamedTempFile::new_in(folder)
+            .and_then(|mut temporary| {
+                temporary.write_all(&file.bytes)?;
+                temporary.as_file().sync_all()?;
+                Ok(temporary)
+            })
+            .map_err(|error| one(cannot("write", &file.path, &error)))?;
+        standing.push((whole, &file.path));
+    }
+    let mut named: Vec<&PathBuf> = Vec::new();
+    for (temporary, path) in standing {
+        let result = match replace {
+            Replace::Never => temporary.persist_noclobber(path),
+            Replace::Carrying(_) => temporary.persist(path),
+        };
+        if let Err(error) = result {
+            // What was new a moment ago is taken back; nothing of the user's is.
+            if replace == Replace::Never {
+                for path in named {
+                    let _ = fs::remove_file(path);
+                }
+            }
+            return Err(one(cannot("write", path, &error.error)));
+        }
+        readable_by_others(path);
+        named.push(path);
+    }
+    made.keep();
+    Ok(())
+}
+
+/// A temporary file is its owner's alone; a sheet is for everybody who could
+/// read any other new file here.
+#[cfg(unix)]
+fn readable_by_others(path: &Path) {
+    use std::os::unix::fs::PermissionsExt;
+    let _ = fs::set_permissions(path, fs::Permissions::from_mode(0o644));
+}
+
+#[cfg(not(unix))]
+fn readable_by_others(_: &Path) {}
+
+/// Folders made on the way, taken back unless kept.
+#[derive(Default)]
+struct Folders(Vec<PathBuf>);
+
+impl Folders {
+    fn make(&mut self, folder: &Path) -> io::Result<()> {
+        let missing: Vec<&Path> = folder
+            .ancestors()
+            .take_while(|up| !up.as_os_str().is_empty() && !up.exists())
+            .collect();
+        for folder in missing.into_iter().rev() {
+            fs::create_dir(folder)?;
+            self.0.push(folder.to_owned());
+        }
+        if folder.is_dir() {
+            Ok(())
+        } else {
+            Err(io::ErrorKind::NotADirectory.into())
+        }
+    }
+
+    fn keep(&mut self) {
+        self.0.clear();
+    }
+}
+
+impl Drop for Folders {
+    fn drop(&mut self) {
+        for folder in self.0.iter().rev() {
+            let _ = fs::remove_dir(folder);
+        }
+    }
+}
+
+fn refusal(path: &Path, replace: Replace) -> Option<Fault> {
+    let there = path.symlink_metadata().is_ok();
+    if !there {
+        return None;
+    }
+    let shown = path.display();
+    match replace {
+        Replace::Never => Some(
+            Fault::new(Kind::Exists, format!("{shown} is there already"))
+                .with_help("choose another --out, or add --replace to write over our own sheets"),
+        ),
+        Replace::Carrying(code) => match fs::read(path) {
+            Ok(bytes) if contains(&bytes, code.as_bytes()) => None,
+            Ok(_) => Some(
+                Fault::new(Kind::Exists, format!("{shown} is not a sheet of ours"))
+                    .with_help("move it away or choose another --out; it is left as it is"),
+            ),
+            Err(error) => Some(cannot("read", path, &error)),
+        },
+    }
+}
+
+fn contains(bytes: &[u8], wanted: &[u8]) -> bool {
+    bytes.windows(wanted.len()).any(|window| window == wanted)
+}
+
+fn cannot(what: &str, path: &Path, error: &io::Error) -> Fault {
+    Fault::machine(format!("cannot {what} {}: {error}", path.display()))
+}
