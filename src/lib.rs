@@ -3,4 +3,6 @@
 pub mod formula;
 pub mod numerics;
 pub mod optics;
+#[cfg(feature = "scene")]
+pub mod scene;
 pub mod units;
