@@ -1,7 +1,7 @@
 //! Where things are on the paper, and how they are turned.
 
 use crate::numerics::math;
-use crate::units::Length;
+use crate::units::{Angle, Length};
 
 /// A place on the paper: right of the left edge, below the top edge.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -155,42 +155,40 @@ impl Rect {
     }
 }
 
-/// How far a thing is turned on the paper, in degrees, clockwise as seen.
+/// How far a thing is turned on the paper, clockwise as seen.
 ///
 /// Quarter turns are exact: a line turned by 90° is exactly upright.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
-pub struct Turn(f64);
+pub struct Turn(Angle);
 
 impl Turn {
     /// Not turned.
-    pub const NONE: Self = Self(0.0);
+    pub const NONE: Self = Self(Angle::ZERO);
     /// Reads downward.
-    pub const QUARTER: Self = Self(90.0);
+    pub const QUARTER: Self = Self(Angle::deg(90.0));
     /// Upside down.
-    pub const HALF: Self = Self(180.0);
+    pub const HALF: Self = Self(Angle::deg(180.0));
     /// Reads upward.
-    pub const THREE_QUARTERS: Self = Self(270.0);
+    pub const THREE_QUARTERS: Self = Self(Angle::deg(270.0));
+    /// All the way round.
+    pub const FULL: Self = Self(Angle::deg(360.0));
 
-    /// A turn by any number of degrees, clockwise as seen; what is not a number is none.
+    /// A turn by an angle, clockwise as seen on the paper when positive.
     #[must_use]
-    pub const fn degrees(value: f64) -> Self {
-        if value.is_finite() {
-            Self(value)
-        } else {
-            Self(0.0)
-        }
+    pub const fn clockwise(angle: Angle) -> Self {
+        Self(angle)
     }
 
-    /// The number of degrees, clockwise as seen.
+    /// The angle, clockwise as seen on the paper.
     #[must_use]
-    pub const fn to_degrees(self) -> f64 {
+    pub const fn angle(self) -> Angle {
         self.0
     }
 
     /// Sine and cosine of the turn.
     #[must_use]
     pub fn sin_cos(self) -> (f64, f64) {
-        let turned = self.0 % 360.0;
+        let turned = self.0.to_deg() % 360.0;
         let turned = if turned < 0.0 { turned + 360.0 } else { turned };
         if turned == 0.0 || turned == 360.0 {
             (0.0, 1.0)

@@ -2,7 +2,7 @@
 
 use super::geometry::{Affine, Point, Rect, Turn};
 use crate::numerics::math;
-use crate::units::Length;
+use crate::units::{Angle, Length};
 
 /// One step of a [`Path`].
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -67,7 +67,7 @@ impl Path {
     /// A full circle.
     #[must_use]
     pub fn circle(centre: Point, radius: Length) -> Self {
-        let mut path = Self::arc(centre, radius, Turn::NONE, Turn::degrees(360.0));
+        let mut path = Self::arc(centre, radius, Turn::NONE, Turn::FULL);
         path.0.push(Segment::Close);
         path
     }
@@ -80,12 +80,12 @@ impl Path {
     pub fn arc(centre: Point, radius: Length, start: Turn, sweep: Turn) -> Self {
         const LARGEST_PIECE: f64 = 30.0;
         // At most 360°, so at most 12 pieces.
-        let swept = sweep.to_degrees().clamp(-360.0, 360.0);
+        let swept = sweep.angle().to_deg().clamp(-360.0, 360.0);
         let pieces = (swept.abs() / LARGEST_PIECE).ceil().max(1.0);
         let step = swept / pieces;
         let pull = 4.0 / 3.0 * math::tan(step.to_radians() / 4.0);
         let on_circle = |index: f64| {
-            let (sin, cos) = Turn::degrees(start.to_degrees() + index * step).sin_cos();
+            let (sin, cos) = Turn::clockwise(start.angle() + Angle::deg(index * step)).sin_cos();
             let point = centre.moved(radius * cos, radius * sin);
             (point, (radius * -sin * pull, radius * cos * pull))
         };
