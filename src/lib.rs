@@ -5,6 +5,8 @@ pub mod answers;
 pub mod cli;
 #[cfg(feature = "data")]
 pub mod data;
+#[cfg(feature = "scene")]
+pub mod export;
 pub mod formula;
 pub mod gear;
 pub mod numerics;
@@ -12,4 +14,6 @@ pub mod optics;
 #[cfg(feature = "cli")]
 pub mod report;
 pub mod scale;
+#[cfg(feature = "scene")]
+pub mod scene;
 pub mod units;
