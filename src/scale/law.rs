@@ -96,6 +96,8 @@ pub struct RingLaw {
     told: (f64, f64),
     zero: Zero,
     standing: Standing,
+    /// What a reading is at the zero, and the direction readings grow in.
+    reading: (f64, f64),
 }
 
 /// Position as a function of magnification.
@@ -142,6 +144,7 @@ impl RingLaw {
             told: (0.0, nearest),
             zero: Zero::Infinity,
             standing: Standing::Computed,
+            reading: (0.0, 1.0),
         }
     }
 
@@ -224,6 +227,7 @@ impl RingLaw {
             told: told(&points, nearest_magnification(lens, ring.close_focus)),
             zero,
             standing,
+            reading: (first.1, sign),
         })
     }
 
@@ -332,6 +336,30 @@ impl RingLaw {
             measure: self.measure,
             circumference: self.ring.circumference,
         }
+    }
+
+    /// Once round the ring, for a tape of the given thickness.
+    #[must_use]
+    pub fn round_tape(&self, thickness: Length) -> Option<Length> {
+        let round = self.ring.circumference?.to_mm();
+        Some(Length::mm(tape_arc(round, thickness.to_mm(), 360.0, &mut ())))
+    }
+
+    /// The position of a reading in the measure, zero and direction of the marks.
+    #[must_use]
+    pub fn at_reading(&self, reading: f64) -> RingPosition {
+        let (zero, sign) = self.reading;
+        RingPosition {
+            raw: sign * (reading - zero),
+            measure: self.measure,
+            circumference: self.ring.circumference,
+        }
+    }
+
+    /// Whether a distance can be told at all.
+    #[must_use]
+    pub fn tells(&self, distance: FocusDistance) -> bool {
+        self.position(distance).is_ok()
     }
 
     /// A position from its arc along the bare ring.

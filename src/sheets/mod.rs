@@ -1,0 +1,15 @@
+//! What is to be printed: millimetres and words, no paper.
+
+mod card;
+mod code;
+mod names;
+mod tape;
+mod worth;
+
+pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissTable};
+pub use code::Code;
+pub use names::Names;
+pub use tape::{
+    Alignment, NoTape, Reference, ReferenceKind, SharpBand, Tape, TapeWish, Tick, ring_figure,
+};
+pub use worth::{Duty, Worth, usual_marks};

@@ -1,0 +1,380 @@
+//! A tape: what wraps a focus ring, in millimetres and words, no paper.
+//!
+//! Positions run along the tape from its zero (the infinity mark, or the
+//! farthest one) and grow toward close focus. Which way that is on paper is the
+//! drawing's business, from sense and side.
+
+use super::code::Code;
+use super::names::Names;
+use super::worth::{Duty, Worth, usual_marks};
+use crate::answers::Unanswerable;
+use crate::gear::{Assumption, DepthSetup, Sense, WitnessEdge};
+use crate::scale::{OffScale, RingLaw, Standing};
+use crate::units::show::{Round, Step};
+use crate::units::{FocusDistance, Length, Reach, Unit, show};
+
+/// What a tape needs to know beside the ring's law.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TapeWish {
+    /// What it is called.
+    pub names: Names,
+    /// How the ring turns.
+    pub sense: Sense,
+    /// Which edge of the tape meets the witness mark.
+    pub witness: WitnessEdge,
+    /// Thickness of the tape.
+    pub thickness: Length,
+    /// Free width for a tape on the ring.
+    pub band: Option<Length>,
+    /// The unit of the large figures; the small ones are in the other.
+    pub unit: Unit,
+    /// How far the ring turns beyond the infinity mark to a hard stop.
+    pub beyond_infinity: Option<Length>,
+    /// How far it turns beyond the close-focus mark to a hard stop.
+    pub beyond_near: Option<Length>,
+    /// Marks on the ring itself, with the place where the ring reads them:
+    /// what the tape is lined up on.
+    pub references: Vec<Reference>,
+    /// How those are to be found.
+    pub reference: ReferenceKind,
+    /// Every distance that was measured, to be marked.
+    pub measured: Vec<FocusDistance>,
+}
+
+/// A distance the ring shows, and where.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reference {
+    /// What the ring says.
+    pub distance: FocusDistance,
+    /// Where that stands along the tape, from the law's zero.
+    pub at: Length,
+}
+
+/// How a tape's alignment mark is found on the lens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReferenceKind {
+    /// The ring is engraved there.
+    Engraved,
+    /// Nothing is engraved that is known: the lens is focused by eye.
+    ByEye,
+}
+
+/// One mark on a tape.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tick {
+    /// Its place along the tape.
+    pub at: Length,
+    /// Its figure.
+    pub figure: String,
+    /// What the figure is worth.
+    pub worth: Worth,
+    /// Whether the figure may be left out.
+    pub duty: Duty,
+    /// Whether the mark is a long one.
+    pub major: bool,
+}
+
+/// A mark the tape is lined up on, or checked at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Alignment {
+    /// Its place along the tape.
+    pub at: Length,
+    /// What the ring says there.
+    pub figure: String,
+    /// What to do, in words.
+    pub words: String,
+}
+
+/// How much of the ring is sharp, as a dimension.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SharpBand {
+    /// The mark it is drawn at.
+    pub at: Length,
+    /// Half of it.
+    pub half: Length,
+    /// In words.
+    pub words: String,
+}
+
+/// A tape.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tape {
+    /// What it is called.
+    pub names: Names,
+    /// From the zero to the close-focus end of the scale.
+    pub length: Length,
+    /// Beyond the zero, to a hard stop.
+    pub before: Option<Length>,
+    /// Beyond the close-focus end, to a hard stop.
+    pub after: Option<Length>,
+    /// Once round the ring at the tape's mid-thickness, where known.
+    pub round: Option<Length>,
+    /// Marks with large figures.
+    pub marks: Vec<Tick>,
+    /// Marks with small figures, in the other unit.
+    pub other_marks: Vec<Tick>,
+    /// The unit of the large figures.
+    pub unit: Unit,
+    /// Where it is lined up.
+    pub align: Alignment,
+    /// Where that is checked.
+    pub check: Option<Alignment>,
+    /// How much of the ring is sharp.
+    pub sharp: Option<SharpBand>,
+    /// How the ring turns.
+    pub sense: Sense,
+    /// Which edge meets the witness mark.
+    pub witness: WitnessEdge,
+    /// Free width on the ring.
+    pub band: Option<Length>,
+    /// What stands behind the marks.
+    pub standing: Standing,
+    /// What it wraps, in words.
+    pub wraps: String,
+    /// What it rests on that nobody said.
+    pub assumptions: Vec<Assumption>,
+    /// What it was made from.
+    pub code: Code,
+}
+
+/// Why there is no tape.
+#[derive(Clone, Debug, PartialEq)]
+pub enum NoTape {
+    /// The ring's size is not known.
+    NoRing,
+    /// The scale goes round the ring more than once: a tape would cover itself.
+    CoversItself {
+        /// Length of the scale.
+        scale: Length,
+        /// Once round.
+        round: Length,
+    },
+    /// The law does not reach its own ends.
+    Unanswerable(Unanswerable),
+}
+
+impl Tape {
+    /// The tape of a ring.
+    ///
+    /// # Errors
+    /// [`NoTape`] when the ring's size is unknown or the scale goes round more
+    /// than once.
+    pub fn new(law: &RingLaw, setup: &DepthSetup, wish: TapeWish) -> Result<Self, NoTape> {
+        let along = |distance: FocusDistance| -> Result<Length, NoTape> {
+            let position = law.position(distance).map_err(|off| unanswerable(distance, off))?;
+            position.along_tape(wish.thickness).ok_or(NoTape::NoRing)
+        };
+        let (far, near) = law.reach();
+        let length = along(near)?;
+        let start = along(far)?;
+        let round = law.round_tape(wish.thickness);
+        if let Some(round) = round.filter(|&round| length - start > round) {
+            return Err(NoTape::CoversItself { scale: length - start, round });
+        }
+        let (align, check) = alignment(law, &wish, &along)?;
+        let required: Vec<FocusDistance> = [Some(far), Some(near)]
+            .into_iter()
+            .chain([align.1, check.as_ref().and_then(|check| check.1)])
+            .flatten()
+            .collect();
+        let marks = ticks(law, &along, wish.unit, &required, &wish.measured)?;
+        let other = match wish.unit {
+            Unit::Feet => Unit::Metres,
+            Unit::Metres => Unit::Feet,
+        };
+        let other_marks = ticks(law, &along, other, &[], &[])?;
+        let sharp = sharp_band(law, setup, &wish, align.1.unwrap_or(near), &along);
+        let mut assumptions = setup.setup.assumptions.clone();
+        if law.standing() == Standing::Computed {
+            assumptions.push(Assumption::new(
+                "computed_not_measured",
+                "computed, not measured: verify by eye",
+            ));
+        }
+        let mut tape = Self {
+            names: wish.names,
+            length,
+            before: wish.beyond_infinity,
+            after: wish.beyond_near,
+            round,
+            marks,
+            other_marks,
+            unit: wish.unit,
+            align: align.0,
+            check: check.map(|check| check.0),
+            sharp,
+            sense: wish.sense,
+            witness: wish.witness,
+            band: wish.band,
+            standing: law.standing(),
+            wraps: wraps(law, wish.thickness, length - start),
+            assumptions,
+            code: Code::of(""),
+        };
+        tape.code = Code::of(&format!("{tape:?}"));
+        Ok(tape)
+    }
+}
+
+fn unanswerable(asked: FocusDistance, off: OffScale) -> NoTape {
+    NoTape::Unanswerable(match off {
+        OffScale::InsideCloseFocus(close_focus) => {
+            Unanswerable::InsideCloseFocus { asked, close_focus }
+        }
+        OffScale::OutsideMarks(nearest) => Unanswerable::OutsideMarks { asked, nearest },
+    })
+}
+
+/// A figure as rings carry them: feet as plain numbers with 2′6 style
+/// sub-marks, metres as plain numbers.
+#[must_use]
+pub fn ring_figure(distance: FocusDistance, unit: Unit) -> String {
+    let Reach::At(length) = distance.reach() else { return "∞".into() };
+    match unit {
+        Unit::Metres => show::exact(length, unit).trim_end_matches(" m").to_owned(),
+        Unit::Feet => {
+            let shown = show::rounded(length, Step::Inch64ths(16), Round::Nearest);
+            match shown.split_once('′') {
+                Some((feet, "")) => feet.to_owned(),
+                Some((feet, inches)) => format!("{feet}′{}", inches.trim_end_matches('″')),
+                None => shown,
+            }
+        }
+    }
+}
+
+type Along<'a> = &'a dyn Fn(FocusDistance) -> Result<Length, NoTape>;
+
+/// Marks at the usual distances, the required and the measured ones.
+fn ticks(
+    law: &RingLaw,
+    along: Along<'_>,
+    unit: Unit,
+    required: &[FocusDistance],
+    measured: &[FocusDistance],
+) -> Result<Vec<Tick>, NoTape> {
+    /// A mark somebody measured, among the usual ones.
+    const MEASURED: u32 = 20;
+    /// Usual marks of at least this worth are long.
+    const MAJOR: u32 = 70;
+    let usual = usual_marks(unit);
+    let worth = |distance: FocusDistance| {
+        usual.iter().find(|mark| mark.0 == distance).map_or(MEASURED, |mark| mark.1.points())
+    };
+    let mut distances: Vec<FocusDistance> = Vec::new();
+    let wanted = required.iter().chain(measured).copied().chain(usual.iter().map(|mark| mark.0));
+    for distance in wanted.filter(|&distance| law.tells(distance)) {
+        if !distances.contains(&distance) {
+            distances.push(distance);
+        }
+    }
+    let mut out = distances
+        .into_iter()
+        .map(|distance| {
+            let is_required = required.contains(&distance);
+            Ok(Tick {
+                at: along(distance)?,
+                figure: ring_figure(distance, unit),
+                worth: Worth::of(worth(distance)),
+                duty: if is_required { Duty::Required } else { Duty::Wanted },
+                major: is_required || worth(distance) >= MAJOR,
+            })
+        })
+        .collect::<Result<Vec<_>, NoTape>>()?;
+    out.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
+    Ok(out)
+}
+
+type Found = (Alignment, Option<FocusDistance>);
+
+/// Where the tape is lined up and where that is checked: two references well
+/// apart, away from the crowd near infinity.
+fn alignment(
+    law: &RingLaw,
+    wish: &TapeWish,
+    along: Along<'_>,
+) -> Result<(Found, Option<Found>), NoTape> {
+    let (_, near) = law.reach();
+    let length = along(near)?.to_mm();
+    let mut references = wish.references.clone();
+    references.retain(|reference| reference.at.to_mm() <= length);
+    references.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
+    let nearest_to = |share: f64| {
+        references.iter().min_by(|a, b| {
+            let off = |r: &Reference| (r.at.to_mm() - share * length).abs();
+            off(a).total_cmp(&off(b))
+        })
+    };
+    let figure = |distance: FocusDistance| match ring_figure(distance, wish.unit) {
+        figure if figure == "∞" => "infinity".to_owned(),
+        figure if wish.unit == Unit::Metres => format!("{figure} m"),
+        figure if figure.contains(['′', '″']) => figure,
+        figure => format!("{figure} ft"),
+    };
+    let words = |distance: FocusDistance, first: bool| match (wish.reference, first) {
+        (ReferenceKind::Engraved, true) => {
+            format!("set the ring to {}, put this line on the witness mark", figure(distance))
+        }
+        (ReferenceKind::Engraved, false) => {
+            format!("check: at {} on the ring, this line meets it too", figure(distance))
+        }
+        (ReferenceKind::ByEye, true) => format!(
+            "focus by eye on a chart at {}, put this line on the witness mark",
+            figure(distance)
+        ),
+        (ReferenceKind::ByEye, false) => {
+            format!("check by eye at {}: this line meets it too", figure(distance))
+        }
+    };
+    let made = |reference: &Reference, first: bool| {
+        let known = law.tells(reference.distance)
+            && along(reference.distance).is_ok_and(|at| at == reference.at);
+        let alignment = Alignment {
+            at: reference.at,
+            figure: ring_figure(reference.distance, wish.unit),
+            words: words(reference.distance, first),
+        };
+        (alignment, known.then_some(reference.distance))
+    };
+    let Some(&first) = nearest_to(0.6) else {
+        // Nothing on the ring is known but its end.
+        let end = Reference { distance: near, at: along(near)? };
+        return Ok((made(&end, true), None));
+    };
+    let check = nearest_to(0.25)
+        .filter(|other| other.distance != first.distance)
+        .or_else(|| references.iter().rev().find(|other| other.distance != first.distance));
+    Ok((made(&first, true), check.map(|check| made(check, false))))
+}
+
+fn sharp_band(
+    law: &RingLaw,
+    setup: &DepthSetup,
+    wish: &TapeWish,
+    distance: FocusDistance,
+    along: Along<'_>,
+) -> Option<SharpBand> {
+    let depth = law.depth(distance, setup.exposure.f_number, setup.circle.circle).ok()?;
+    let half = depth.tolerance.along_tape(wish.thickness)?;
+    // Cut, never rounded up: a puller acts on it.
+    let shown = libm::floor(half.to_mm() * 10.0) / 10.0;
+    let words = format!(
+        "±{shown:.1} mm of ring is sharp at {}, {}",
+        ring_figure(distance, wish.unit),
+        setup.exposure.stop
+    );
+    Some(SharpBand { at: along(distance).ok()?, half, words })
+}
+
+fn wraps(law: &RingLaw, thickness: Length, scale: Length) -> String {
+    let scale = scale.to_mm();
+    match law.ring().circumference {
+        Some(round) => format!(
+            "for a ring {:.1} mm round (⌀ {:.1} mm), tape {:.2} mm thick · scale {scale:.1} mm",
+            round.to_mm(),
+            round.to_mm() / core::f64::consts::PI,
+            thickness.to_mm()
+        ),
+        None => format!("1:1 with the marks as they were read · scale {scale:.1} mm"),
+    }
+}
