@@ -30,6 +30,8 @@ const OUTER: Length = Length::mm(5.0);
 const INNER: Length = Length::mm(7.5);
 /// Between the rulers or the card and the content.
 const GAP: Length = Length::mm(1.5);
+/// Below this width between the margins a paper is a roll of tape.
+const NARROW: Length = Length::mm(45.0);
 const CARD_PEN: Pen = Pen {
     dash: Dash::Broken {
         mark: Length::mm(1.0),
@@ -89,9 +91,13 @@ impl Checks {
     ///
     /// On an axis too short for 100 mm and 4 in the rulers are of 50 mm and
     /// 2 in; on one too short for those there are none.
+    /// A roll carries its one ruler on a piece of its own below the content.
     #[must_use]
     pub fn on(paper: &Paper, arrangement: Arrangement) -> Self {
         let safe = paper.safe();
+        if safe.width() < NARROW {
+            return Self::on_roll(paper);
+        }
         let zero = Point::new(safe.left() + OUTER, safe.bottom() - OUTER);
         let across = Extent::within(safe.right() - zero.x);
         let along = Extent::within(zero.y - safe.top());
@@ -136,6 +142,46 @@ impl Checks {
             free,
             card,
             notes,
+        }
+    }
+
+    /// A ruler along the length only, then a line to cut, then the content;
+    /// nothing on a roll too narrow for a ruler or too short for it.
+    fn on_roll(paper: &Paper) -> Self {
+        let safe = paper.safe();
+        let zero = Point::new(safe.left() + OUTER, safe.bottom());
+        let extent = Extent::within(safe.height() / 2.0);
+        let (mut items, mut free) = (Vec::new(), safe);
+        if let (Some(extent), true) = (extent, safe.width() >= OUTER + INNER) {
+            let upward = ruler(extent, "length", Side::Above);
+            items.push(Item::placed(zero, Turn::THREE_QUARTERS, upward));
+            let beside = Point::new(zero.x + INNER + GAP, safe.bottom());
+            let words = [
+                (paper.name(), Weight::Regular),
+                ("100 %, no scaling", Weight::Bold),
+            ];
+            let words = words::block(&words, SMALL, extent.length());
+            if beside.x + words.height <= safe.right() + SMALL {
+                items.push(Item::placed(beside, Turn::THREE_QUARTERS, words.items));
+            }
+            let cut = zero.y - extent.length() - GAP * 2.0;
+            items.push(Item::line(
+                Point::new(safe.left(), cut),
+                Point::new(safe.right(), cut),
+                Pen::CUT,
+            ));
+            free = safe.inset(
+                Length::ZERO,
+                Length::ZERO,
+                Length::ZERO,
+                safe.bottom() - cut + GAP,
+            );
+        }
+        Self {
+            items: vec![Item::layer("rulers", items)],
+            free,
+            card: None,
+            notes: None,
         }
     }
 

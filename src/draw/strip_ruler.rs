@@ -37,7 +37,8 @@ pub fn draw(sheet: &StripRuler, paper: &Paper) -> Page {
         }
         None => {
             let small = words.cautions_only(free.height());
-            let left = free.right() - small.height;
+            // The last half line of the block may be blank.
+            let left = free.right() - small.height + BETWEEN / 2.0;
             page.push(Item::placed(
                 Point::new(left, free.bottom()),
                 Turn::THREE_QUARTERS,

@@ -1,7 +1,7 @@
 //! What every printed page must be (the file is read, not the drawing).
 
 use lopdf::{Document, Object};
-use markwright::draw::Paper;
+use markwright::draw::{Arrangement, Checks, Paper};
 use markwright::scene::{Correction, Item, Page, Point, TextRun};
 use markwright::units::Length;
 
@@ -109,6 +109,26 @@ fn large_papers_have_100_mm_on_both_axes() {
             assert_eq!(base_line(&page, true, 1.0).1, 4.0);
         }
     }
+}
+
+#[test]
+fn a_roll_has_its_ruler_along_it_and_leaves_the_rest_its_full_width() {
+    let roll = Paper::roll(Length::mm(24.0), Length::mm(400.0)).expect("a roll");
+    let checks = Checks::on(&roll, Arrangement::Edge);
+    let mut page = roll.page();
+    page.extend(checks.items());
+    let read = read(&pdf(&[page]));
+    let (base, inches) = base_line(&read[0], true, 1.0);
+    assert_eq!(inches, 4.0);
+    let found = ticks(&read[0], &base, true);
+    for mark in 0..=100 {
+        assert!(
+            found.iter().any(|&tick| near(tick, f64::from(mark), TRUE)),
+            "{mark}"
+        );
+    }
+    assert_eq!(checks.free().width(), Length::mm(20.0));
+    assert!(checks.free().height() > Length::mm(280.0));
 }
 
 #[test]
