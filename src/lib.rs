@@ -6,6 +6,8 @@ pub mod cli;
 #[cfg(feature = "data")]
 pub mod data;
 #[cfg(feature = "scene")]
+pub mod draw;
+#[cfg(feature = "scene")]
 pub mod export;
 pub mod formula;
 pub mod gear;
@@ -16,4 +18,5 @@ pub mod report;
 pub mod scale;
 #[cfg(feature = "scene")]
 pub mod scene;
+pub mod sheets;
 pub mod units;

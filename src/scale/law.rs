@@ -342,7 +342,12 @@ impl RingLaw {
     #[must_use]
     pub fn round_tape(&self, thickness: Length) -> Option<Length> {
         let round = self.ring.circumference?.to_mm();
-        Some(Length::mm(tape_arc(round, thickness.to_mm(), 360.0, &mut ())))
+        Some(Length::mm(tape_arc(
+            round,
+            thickness.to_mm(),
+            360.0,
+            &mut (),
+        )))
     }
 
     /// The position of a reading in the measure, zero and direction of the marks.

@@ -110,9 +110,14 @@ fn distances(setup: &DepthSetup, wish: &CardWish) -> Vec<FocusDistance> {
     let can = |distance: FocusDistance| {
         !distance.is_infinite()
             && !distance.is_nearer_than(wish.close_focus)
-            && lens.magnification(distance, setup.setup.branch, &mut ()).is_ok()
+            && lens
+                .magnification(distance, setup.setup.branch, &mut ())
+                .is_ok()
     };
-    let mut usual: Vec<_> = usual_marks(wish.unit).iter().filter(|mark| can(mark.0)).collect();
+    let mut usual: Vec<_> = usual_marks(wish.unit)
+        .iter()
+        .filter(|mark| can(mark.0))
+        .collect();
     // The table runs from far to near; a stable sort keeps that order among equals.
     usual.sort_by_key(|mark| core::cmp::Reverse(mark.1));
     let mut chosen: Vec<FocusDistance> = Vec::new();
@@ -125,7 +130,11 @@ fn distances(setup: &DepthSetup, wish: &CardWish) -> Vec<FocusDistance> {
         }
     }
     chosen.sort_by(|a, b| {
-        if a.is_nearer_than(*b) { core::cmp::Ordering::Less } else { core::cmp::Ordering::Greater }
+        if a.is_nearer_than(*b) {
+            core::cmp::Ordering::Less
+        } else {
+            core::cmp::Ordering::Greater
+        }
     });
     chosen
 }
@@ -179,10 +188,14 @@ fn table(
             (show::exact_distance(distance, unit), cells.collect())
         })
         .collect();
-    let cautious =
-        columns.iter().any(|column| column.rows.iter().any(|row| row.cautious.is_some()));
+    let cautious = columns
+        .iter()
+        .any(|column| column.rows.iter().any(|row| row.cautious.is_some()));
     Ok(MissTable {
-        stops: stops.iter().map(|setup| setup.exposure.stop.to_string()).collect(),
+        stops: stops
+            .iter()
+            .map(|setup| setup.exposure.stop.to_string())
+            .collect(),
         lines,
         cautious,
     })
@@ -192,7 +205,10 @@ fn table(
 fn foot(setup: &DepthSetup, wish: &CardWish) -> Result<Vec<String>, Unanswerable> {
     let mut lines = vec![
         format!("{}{}", gate_words(setup), circle_words(&setup.circle)),
-        format!("{} · from the ⌀ mark (image plane) to the eyes", stop_words(&setup.exposure)),
+        format!(
+            "{} · from the ⌀ mark (image plane) to the eyes",
+            stop_words(&setup.exposure)
+        ),
     ];
     if let Some(words) = morning(wish)? {
         lines.push(words);
@@ -238,7 +254,9 @@ fn stop_words(exposure: &Exposure) -> String {
 /// The line to read each morning: what the scale must say for a chart at the
 /// usual checking distance, wide open.
 fn morning(wish: &CardWish) -> Result<Option<String>, Unanswerable> {
-    let Some(widest) = wish.stops.first() else { return Ok(None) };
+    let Some(widest) = wish.stops.first() else {
+        return Ok(None);
+    };
     let usual = match wish.unit {
         Unit::Feet => Length::inches(72.0),
         Unit::Metres => Length::m(2.0),

@@ -16,17 +16,23 @@ impl Code {
     /// FNV-1a in 64 bits (Fowler, Noll, Vo; from memory), folded to 30.
     #[must_use]
     pub fn of(content: &str) -> Self {
-        let hash = content.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
-            (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
-        });
+        let hash = content
+            .bytes()
+            .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+                (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+            });
         let folded = hash ^ (hash >> 34);
-        Self(core::array::from_fn(|i| LETTERS[(folded >> (5 * i)) as usize & 31]))
+        Self(core::array::from_fn(|i| {
+            LETTERS[(folded >> (5 * i)) as usize & 31]
+        }))
     }
 }
 
 impl fmt::Display for Code {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.iter().try_for_each(|&letter| write!(f, "{}", letter as char))
+        self.0
+            .iter()
+            .try_for_each(|&letter| write!(f, "{}", letter as char))
     }
 }
 

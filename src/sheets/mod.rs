@@ -3,12 +3,16 @@
 mod card;
 mod code;
 mod names;
+mod ruler;
+mod strip_ruler;
 mod tape;
 mod worth;
 
 pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissTable};
 pub use code::Code;
 pub use names::Names;
+pub use ruler::RulerSheet;
+pub use strip_ruler::{Piece, StripRuler};
 pub use tape::{
     Alignment, NoTape, Reference, ReferenceKind, SharpBand, Tape, TapeWish, Tick, ring_figure,
 };

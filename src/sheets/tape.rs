@@ -161,7 +161,9 @@ impl Tape {
     /// than once.
     pub fn new(law: &RingLaw, setup: &DepthSetup, wish: TapeWish) -> Result<Self, NoTape> {
         let along = |distance: FocusDistance| -> Result<Length, NoTape> {
-            let position = law.position(distance).map_err(|off| unanswerable(distance, off))?;
+            let position = law
+                .position(distance)
+                .map_err(|off| unanswerable(distance, off))?;
             position.along_tape(wish.thickness).ok_or(NoTape::NoRing)
         };
         let (far, near) = law.reach();
@@ -169,7 +171,10 @@ impl Tape {
         let start = along(far)?;
         let round = law.round_tape(wish.thickness);
         if let Some(round) = round.filter(|&round| length - start > round) {
-            return Err(NoTape::CoversItself { scale: length - start, round });
+            return Err(NoTape::CoversItself {
+                scale: length - start,
+                round,
+            });
         }
         let (align, check) = alignment(law, &wish, &along)?;
         let required: Vec<FocusDistance> = [Some(far), Some(near)]
@@ -229,7 +234,9 @@ fn unanswerable(asked: FocusDistance, off: OffScale) -> NoTape {
 /// sub-marks, metres as plain numbers.
 #[must_use]
 pub fn ring_figure(distance: FocusDistance, unit: Unit) -> String {
-    let Reach::At(length) = distance.reach() else { return "∞".into() };
+    let Reach::At(length) = distance.reach() else {
+        return "∞".into();
+    };
     match unit {
         Unit::Metres => show::exact(length, unit).trim_end_matches(" m").to_owned(),
         Unit::Feet => {
@@ -259,10 +266,17 @@ fn ticks(
     const MAJOR: u32 = 70;
     let usual = usual_marks(unit);
     let worth = |distance: FocusDistance| {
-        usual.iter().find(|mark| mark.0 == distance).map_or(MEASURED, |mark| mark.1.points())
+        usual
+            .iter()
+            .find(|mark| mark.0 == distance)
+            .map_or(MEASURED, |mark| mark.1.points())
     };
     let mut distances: Vec<FocusDistance> = Vec::new();
-    let wanted = required.iter().chain(measured).copied().chain(usual.iter().map(|mark| mark.0));
+    let wanted = required
+        .iter()
+        .chain(measured)
+        .copied()
+        .chain(usual.iter().map(|mark| mark.0));
     for distance in wanted.filter(|&distance| law.tells(distance)) {
         if !distances.contains(&distance) {
             distances.push(distance);
@@ -276,7 +290,11 @@ fn ticks(
                 at: along(distance)?,
                 figure: ring_figure(distance, unit),
                 worth: Worth::of(worth(distance)),
-                duty: if is_required { Duty::Required } else { Duty::Wanted },
+                duty: if is_required {
+                    Duty::Required
+                } else {
+                    Duty::Wanted
+                },
                 major: is_required || worth(distance) >= MAJOR,
             })
         })
@@ -313,17 +331,26 @@ fn alignment(
     };
     let words = |distance: FocusDistance, first: bool| match (wish.reference, first) {
         (ReferenceKind::Engraved, true) => {
-            format!("set the ring to {}, put this line on the witness mark", figure(distance))
+            format!(
+                "set the ring to {}, put this line on the witness mark",
+                figure(distance)
+            )
         }
         (ReferenceKind::Engraved, false) => {
-            format!("check: at {} on the ring, this line meets it too", figure(distance))
+            format!(
+                "check: at {} on the ring, this line meets it too",
+                figure(distance)
+            )
         }
         (ReferenceKind::ByEye, true) => format!(
             "focus by eye on a chart at {}, put this line on the witness mark",
             figure(distance)
         ),
         (ReferenceKind::ByEye, false) => {
-            format!("check by eye at {}: this line meets it too", figure(distance))
+            format!(
+                "check by eye at {}: this line meets it too",
+                figure(distance)
+            )
         }
     };
     let made = |reference: &Reference, first: bool| {
@@ -338,12 +365,20 @@ fn alignment(
     };
     let Some(&first) = nearest_to(0.6) else {
         // Nothing on the ring is known but its end.
-        let end = Reference { distance: near, at: along(near)? };
+        let end = Reference {
+            distance: near,
+            at: along(near)?,
+        };
         return Ok((made(&end, true), None));
     };
     let check = nearest_to(0.25)
         .filter(|other| other.distance != first.distance)
-        .or_else(|| references.iter().rev().find(|other| other.distance != first.distance));
+        .or_else(|| {
+            references
+                .iter()
+                .rev()
+                .find(|other| other.distance != first.distance)
+        });
     Ok((made(&first, true), check.map(|check| made(check, false))))
 }
 
@@ -354,7 +389,9 @@ fn sharp_band(
     distance: FocusDistance,
     along: Along<'_>,
 ) -> Option<SharpBand> {
-    let depth = law.depth(distance, setup.exposure.f_number, setup.circle.circle).ok()?;
+    let depth = law
+        .depth(distance, setup.exposure.f_number, setup.circle.circle)
+        .ok()?;
     let half = depth.tolerance.along_tape(wish.thickness)?;
     // Cut, never rounded up: a puller acts on it.
     let shown = libm::floor(half.to_mm() * 10.0) / 10.0;
@@ -363,7 +400,11 @@ fn sharp_band(
         ring_figure(distance, wish.unit),
         setup.exposure.stop
     );
-    Some(SharpBand { at: along(distance).ok()?, half, words })
+    Some(SharpBand {
+        at: along(distance).ok()?,
+        half,
+        words,
+    })
 }
 
 fn wraps(law: &RingLaw, thickness: Length, scale: Length) -> String {

@@ -1,0 +1,17 @@
+//! Sheets on paper: sheet + definition → pages.
+//!
+//! What goes on a sheet is decided in `sheets`; here it is given places. All
+//! pages lie upright in the file, whatever way they are read, so that
+//! "horizontal" and "vertical" mean the same on every page: across and along
+//! the way the paper runs through the printer.
+
+pub mod labels;
+mod page;
+pub mod paper;
+pub mod ruler;
+pub mod ruler_sheet;
+pub mod strip_ruler;
+mod words;
+
+pub use paper::Paper;
+pub use ruler::{Arrangement, Checks};

@@ -1,0 +1,7 @@
+//! Reads our own pages back and measures them.
+
+mod checks;
+mod formats;
+mod outside;
+mod pages;
+mod reader;
