@@ -17,3 +17,6 @@ pub use tape::{
     Alignment, NoTape, Reference, ReferenceKind, SharpBand, Tape, TapeWish, Tick, ring_figure,
 };
 pub use worth::{Duty, Worth, usual_marks};
+
+#[cfg(test)]
+mod tests;

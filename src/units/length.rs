@@ -85,7 +85,7 @@ impl Length {
     /// A length from inches (25.4 mm exactly).
     #[must_use]
     pub const fn inches(value: f64) -> Self {
-        Self::mm(value * 25.4)
+        Self::mm(value * 127.0 / 5.0)
     }
 
     /// A length from PDF points (1/72 inch).

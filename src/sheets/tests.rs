@@ -1,0 +1,88 @@
+//! Tapes and cards of a lens worked by hand.
+
+use super::*;
+use crate::gear::{LensFigures, Sense, Wanted, WitnessEdge};
+use crate::optics::{Branch, CircleRule};
+use crate::scale::{RingGiven, RingLaw};
+use crate::units::{Angle, FocusDistance, Length, Stop, StopKind, Unit};
+
+fn wanted(stop: f64) -> Wanted {
+    Wanted {
+        lens: LensFigures {
+            focal_length: Length::mm(50.0),
+            pupil: None,
+            pupil_magnification: None,
+            transmittance: None,
+        },
+        stop: Some(Stop::new(StopKind::F, stop).unwrap()),
+        frame: None,
+        circle: Some(CircleRule::Fixed(Length::mm(0.025))),
+        branch: Branch::Far,
+    }
+}
+
+fn tape() -> Tape {
+    let setup = wanted(2.8).depth_setup(&mut ()).unwrap();
+    let close = FocusDistance::at(Length::m(0.6)).unwrap();
+    let ring = RingGiven {
+        circumference: Some(Length::mm(80.0 * core::f64::consts::PI)),
+        close_focus: Some(close),
+    };
+    let law = RingLaw::of_travel(setup.setup.lens, close, Angle::deg(300.0), ring).unwrap();
+    let wish = TapeWish {
+        names: Names {
+            focal: "50".into(),
+            ..Names::default()
+        },
+        sense: Sense::Clockwise,
+        witness: WitnessEdge::Rear,
+        thickness: Length::mm(0.1),
+        band: None,
+        unit: Unit::Feet,
+        beyond_infinity: None,
+        beyond_near: None,
+        references: Vec::new(),
+        reference: ReferenceKind::Engraved,
+        measured: Vec::new(),
+    };
+    Tape::new(&law, &setup, wish).unwrap()
+}
+
+#[test]
+fn a_tape_is_as_long_as_its_mid_thickness_wraps() {
+    // Trade figure F22 (own computation): 80 mm ring, 300 degrees, 0.10 mm paper.
+    assert!((tape().length.to_mm() - 209.70).abs() < 0.005);
+}
+
+#[test]
+fn the_sharp_dimension_is_what_the_ring_allows() {
+    // Trade figure F12 (own computation): about ±4.2° of this ring, 2.9 to 3.3 mm on 80 mm.
+    let sharp = tape().sharp.unwrap();
+    assert!(
+        sharp.words.starts_with("±3.2 mm") || sharp.words.starts_with("±3.0 mm"),
+        "{}",
+        sharp.words
+    );
+}
+
+#[test]
+fn a_card_says_nothing_more_hopeful_than_the_limits() {
+    let setup = wanted(2.8).depth_setup(&mut ()).unwrap();
+    let wish = CardWish {
+        names: Names {
+            focal: "50".into(),
+            ..Names::default()
+        },
+        unit: Unit::Feet,
+        close_focus: FocusDistance::at(Length::inches(24.0)).unwrap(),
+        stops: [2.0, 2.8, 4.0]
+            .map(|n| wanted(n).depth_setup(&mut ()).unwrap())
+            .to_vec(),
+    };
+    let card = Card::new(&setup, wish).unwrap();
+    assert!(card.lines.len() <= MOST_LINES);
+    for pair in card.lines.windows(2) {
+        assert_ne!(pair[0].focus, pair[1].focus);
+    }
+    assert_eq!(card.lines[0].focus, "2′");
+}
