@@ -1,7 +1,7 @@
 //! Lengths, angles, gates and plain numbers.
 
 use super::text::{decimal, leading_number, no_number, plain};
-use super::{BareUnit, Unreadable};
+use super::{BareUnit, Unit, Unreadable};
 use crate::units::range::Range;
 use crate::units::{Angle, Gain, Length, Reach, range};
 
@@ -29,7 +29,7 @@ pub fn length(text: &str, range: &'static Range) -> Result<Length, Unreadable> {
         "" => {
             return Err(Unreadable::BareNumber {
                 number: digits.to_owned(),
-                habit: None,
+                habit: Some(Unit::Metres),
             });
         }
         "in" | "inch" | "inches" | "\"" => decimal(digits, 0).map(|inches| inches * 25.4),
