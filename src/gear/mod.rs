@@ -1,11 +1,25 @@
 //! What one writes down: formats, lenses, rings, marks, and the setup of them.
 
 mod circle;
-mod sense;
+mod follow;
+mod kit;
+mod lens;
+mod marks;
+mod paperwork;
+mod ring;
 mod setup;
 
 pub use circle::circle_rule;
-pub use sense::{Sense, Side, WitnessEdge};
+pub use follow::{Follow, Front, HandUnit, Rods};
+pub use kit::{Camera, Kit, PrintPrefs};
+pub use lens::{
+    Anamorph, Focal, Lens, LensId, LensProblem, LensWritten, NoLensId, ScaleFrom, ZoomRow,
+};
+pub use marks::{Mark, MarkKind, MarkPosition, MarkSet, Marks, MarksProblem, PositionUnit};
+pub use paperwork::{PrepRow, Reading, ShotRow, Speed};
+pub use ring::{
+    HardStops, Ring, RingProblem, RingWritten, Round, Sense, Side, Sides, Travel, WitnessEdge,
+};
 pub use setup::{
     Assumption, ChosenCircle, DepthSetup, Exposure, Frame, LensFigures, NoDepth, PupilsKnown,
     Setup, Wanted,

@@ -68,6 +68,14 @@ ranges! {
     RING_ARC = "arc on the ring", -5000.0 ..= 5000.0, "mm", false;
     /// The ring's turn from the infinity mark to close focus.
     TRAVEL_ANGLE = "ring travel", 1.0 ..= 3600.0, "deg", true;
+    /// How far a ring turns beyond its infinity or close-focus mark.
+    TURN_BEYOND = "turn beyond the mark", 0.0 ..= 3600.0, "deg", false;
+    /// The free width for a tape.
+    BAND = "free width for a tape", 1.0 ..= 500.0, "mm", true;
+    /// A diameter of a ring, disc, wheel or lens front.
+    DIAMETER = "diameter", 1.0 ..= 1000.0, "mm", true;
+    /// The thickness of a tape.
+    TAPE_THICKNESS = "tape thickness", 0.01 ..= 5.0, "mm", true;
     /// A width to be framed.
     FRAMED_WIDTH = "framed width", 0.1 ..= 1e9, "mm", true;
 }

@@ -1,0 +1,58 @@
+//! What drives the ring, and what stands in front of the lens.
+
+use super::ring::{Sense, Side};
+use crate::units::{Angle, Length, Ratio};
+
+/// A follow focus; what is `None` or empty is not known.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Follow {
+    /// Teeth of the gear that drives the lens's ring.
+    pub drive_teeth: Option<u32>,
+    /// Knob turns per turn of the drive gear, one a speed.
+    pub knob_ratios: Vec<Ratio>,
+    /// The side of the camera the knob is on.
+    pub knob_side: Option<Side>,
+    /// Whether the knob turns against the drive gear.
+    pub reversed: bool,
+    /// Outer diameter of the disc.
+    pub disc_outer: Option<Length>,
+    /// Diameter of its hole.
+    pub disc_inner: Option<Length>,
+}
+
+/// A hand unit's wheel.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HandUnit {
+    /// What it is called.
+    pub name: String,
+    /// Diameter of the wheel a strip goes on.
+    pub wheel_diameter: Option<Length>,
+    /// How much of a turn is used.
+    pub usable: Option<Angle>,
+    /// The way it turns from infinity to close focus, seen by the hand's owner.
+    pub sense: Option<Sense>,
+}
+
+/// Rods of the front end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rods {
+    /// 15 mm, 60 mm apart.
+    Light15,
+    /// 15 mm, 100 mm apart.
+    Studio15,
+    /// 19 mm, 104 mm apart.
+    Studio19,
+}
+
+/// What stands in front of the lens.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Front {
+    /// Diameter of the lens front the matte box clips on.
+    pub back_diameter: Option<Length>,
+    /// How many filters it takes one behind the other.
+    pub stages: Option<u32>,
+    /// Width and height of a filter.
+    pub filter: Option<(Length, Length)>,
+    /// The rods it stands on.
+    pub rods: Option<Rods>,
+}

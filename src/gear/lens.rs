@@ -1,0 +1,547 @@
+//! A lens as it is written down, checked once.
+
+use core::fmt;
+
+use super::ring::Ring;
+use super::setup::LensFigures;
+use crate::numerics::math::exp2;
+use crate::optics::{Pupil, UnitFocus, f_number_of, t_number_of, transmittance_of};
+use crate::units::{
+    Angle, FNumber, FocusDistance, Length, PupilMagnification, Ratio, Reach, Stop, StopKind,
+    TNumber, Transmittance, Unit, Unreadable,
+};
+
+/// What a lens is called: 1 to 40 letters, digits, `-`, `_`, `.` and inner
+/// spaces, not beginning or ending with a dot. It names files.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct LensId(String);
+
+/// A text that cannot name a lens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NoLensId;
+
+impl fmt::Display for NoLensId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(
+            "a lens id is 1 to 40 letters, digits, - _ . and inner spaces, and neither begins \
+             nor ends with a dot",
+        )
+    }
+}
+
+impl core::error::Error for NoLensId {}
+
+impl LensId {
+    /// An id from a text.
+    ///
+    /// # Errors
+    /// [`NoLensId`] when it could not name a file everywhere.
+    pub fn new(text: &str) -> Result<Self, NoLensId> {
+        let allowed = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.' | ' ');
+        let good = (1..=40).contains(&text.chars().count())
+            && text.chars().all(allowed)
+            && !text.starts_with(['.', ' '])
+            && !text.ends_with(['.', ' ']);
+        if good {
+            Ok(Self(text.to_owned()))
+        } else {
+            Err(NoLensId)
+        }
+    }
+
+    /// The id.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    /// Whether some file system would take the two for one.
+    #[must_use]
+    pub fn is_same_file_as(&self, other: &Self) -> bool {
+        self.0.to_lowercase() == other.0.to_lowercase()
+    }
+}
+
+impl fmt::Display for LensId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// One focal length, or a range of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Focal {
+    /// One.
+    Prime(Length),
+    /// From the shortest to the longest.
+    Zoom {
+        /// The shortest.
+        wide: Length,
+        /// The longest.
+        long: Length,
+    },
+}
+
+impl Focal {
+    /// The shortest focal length.
+    #[must_use]
+    pub const fn shortest(self) -> Length {
+        match self {
+            Self::Prime(focal) => focal,
+            Self::Zoom { wide, .. } => wide,
+        }
+    }
+
+    /// The longest focal length.
+    #[must_use]
+    pub const fn longest(self) -> Length {
+        match self {
+            Self::Prime(focal) => focal,
+            Self::Zoom { long, .. } => long,
+        }
+    }
+}
+
+/// Which part of an anamorphic lens squeezes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anamorph {
+    /// The front.
+    Front,
+    /// The rear.
+    Rear,
+}
+
+/// The plane a lens's own scale counts from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum ScaleFrom {
+    /// The image plane, as nearly all do.
+    #[default]
+    ImagePlane,
+    /// The front of the lens.
+    Front,
+}
+
+/// What a zoom is at one of its focal lengths; what is `None` is as in the
+/// lens's own row.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ZoomRow {
+    /// The focal length.
+    pub focal: Length,
+    /// Where pupils or principal planes stand.
+    pub pupil: Option<Pupil>,
+    /// Exit pupil over entrance pupil.
+    pub pupil_magnification: Option<PupilMagnification>,
+    /// The widest f-number.
+    pub f_number: Option<FNumber>,
+    /// The widest T-number.
+    pub t_number: Option<TNumber>,
+}
+
+/// What is written down of a lens; what is `None` is not known.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LensWritten {
+    /// What it is called in files.
+    pub id: LensId,
+    /// What sheets call it.
+    pub label: Option<String>,
+    /// Its serial number.
+    pub serial: Option<String>,
+    /// Its focal length or lengths.
+    pub focal: Focal,
+    /// The focal lengths of a zoom that get cards.
+    pub card_focals: Vec<Length>,
+    /// What a zoom is along its range.
+    pub zoom: Vec<ZoomRow>,
+    /// The widest f-number.
+    pub f_number: Option<FNumber>,
+    /// The widest T-number.
+    pub t_number: Option<TNumber>,
+    /// The share of light that passes.
+    pub transmittance: Option<Transmittance>,
+    /// The nearest distance on its scale, from the image plane.
+    pub close_focus: FocusDistance,
+    /// The unit of its own scale.
+    pub engraved: Option<Unit>,
+    /// Where pupils or principal planes stand.
+    pub pupil: Option<Pupil>,
+    /// Exit pupil over entrance pupil.
+    pub pupil_magnification: Option<PupilMagnification>,
+    /// Its focus ring.
+    pub ring: Ring,
+    /// Its mount.
+    pub mount: Option<String>,
+    /// Outer diameter of its front.
+    pub front_diameter: Option<Length>,
+    /// From the image plane to its front rim.
+    pub front_distance: Option<Length>,
+    /// Teeth of its focus ring.
+    pub ring_teeth: Option<u32>,
+    /// The knob's turn over its travel, measured; it wins over gears.
+    pub knob_travel: Option<Angle>,
+    /// What the hand unit calls it.
+    pub hand_unit_preset: Option<String>,
+    /// How much it squeezes the width.
+    pub squeeze: Option<Ratio>,
+    /// Which part of it squeezes.
+    pub anamorph: Option<Anamorph>,
+    /// The plane its scale counts from.
+    pub scale_from: ScaleFrom,
+    /// Thickness of the filter behind it.
+    pub rear_filter: Option<Length>,
+}
+
+/// Why a lens cannot be as written.
+#[derive(Clone, Debug, PartialEq)]
+pub enum LensProblem {
+    /// Neither f- nor T-number.
+    NoStop,
+    /// A T-number below the f-number: more light than comes in.
+    TBelowF {
+        /// The f-number.
+        f: FNumber,
+        /// The T-number.
+        t: TNumber,
+    },
+    /// f-number, T-number and transmittance disagree by over a tenth of a stop.
+    LightDisagrees {
+        /// The transmittance that f- and T-number give.
+        given_by_stops: Transmittance,
+        /// The one that is written.
+        written: Transmittance,
+    },
+    /// The number that follows from the other two is out of range.
+    Light(Unreadable),
+    /// A zoom whose longest focal length is not beyond its shortest.
+    FocalOrder,
+    /// A focal length, by its place among the card focals, outside the zoom.
+    CardFocalOutside(usize),
+    /// A focal length, by its place among the zoom rows, outside the zoom.
+    ZoomRowOutside(usize),
+    /// Zoom rows or card focals on a lens with one focal length.
+    NoZoom,
+    /// Infinity for close focus.
+    CloseFocusInfinite,
+    /// Nearer than four focal lengths and the hiatus.
+    Inside4f {
+        /// The nearest distance any setting could focus.
+        limit: Length,
+    },
+    /// A scale that counts from the front without saying where the front is.
+    FrontUnknown,
+}
+
+/// A lens, checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lens {
+    written: LensWritten,
+    widest: Stop,
+    f_number: Option<FNumber>,
+    t_number: Option<TNumber>,
+    transmittance: Option<Transmittance>,
+}
+
+impl Lens {
+    /// A lens from what is written down; of f-number, T-number and
+    /// transmittance any two give the third.
+    ///
+    /// # Errors
+    /// Every [`LensProblem`] there is.
+    pub fn new(written: LensWritten) -> Result<Self, Vec<LensProblem>> {
+        let mut problems = Vec::new();
+        if let Focal::Zoom { wide, long } = written.focal {
+            if long <= wide {
+                problems.push(LensProblem::FocalOrder);
+            }
+        } else if !written.zoom.is_empty() || !written.card_focals.is_empty() {
+            problems.push(LensProblem::NoZoom);
+        }
+        let (shortest, longest) = (written.focal.shortest(), written.focal.longest());
+        let outside = |focal: Length| focal < shortest || focal > longest;
+        for (place, _) in written
+            .card_focals
+            .iter()
+            .enumerate()
+            .filter(|(_, f)| outside(**f))
+        {
+            problems.push(LensProblem::CardFocalOutside(place));
+        }
+        for (place, _) in written
+            .zoom
+            .iter()
+            .enumerate()
+            .filter(|(_, row)| outside(row.focal))
+        {
+            problems.push(LensProblem::ZoomRowOutside(place));
+        }
+        if written.scale_from == ScaleFrom::Front && written.front_distance.is_none() {
+            problems.push(LensProblem::FrontUnknown);
+        }
+        let widest = match (written.t_number, written.f_number) {
+            (Some(t), _) => Stop::T(t),
+            (None, Some(f)) => Stop::F(f),
+            (None, None) => {
+                problems.push(LensProblem::NoStop);
+                return Err(problems);
+            }
+        };
+        let mut lens = Self {
+            widest,
+            f_number: written.f_number,
+            t_number: written.t_number,
+            transmittance: written.transmittance,
+            written,
+        };
+        if let Err(problem) = lens.complete_light() {
+            problems.push(problem);
+        }
+        match lens.written.close_focus.reach() {
+            Reach::Infinity => problems.push(LensProblem::CloseFocusInfinite),
+            Reach::At(close) => {
+                let limit = lens.nearest_possible();
+                if close < limit {
+                    problems.push(LensProblem::Inside4f { limit });
+                }
+            }
+        }
+        if problems.is_empty() {
+            Ok(lens)
+        } else {
+            Err(problems)
+        }
+    }
+
+    fn complete_light(&mut self) -> Result<(), LensProblem> {
+        match (self.f_number, self.t_number, self.transmittance) {
+            (Some(f), Some(t), written) => {
+                let by_stops = transmittance_of(f, t, &mut ()).map_err(|reason| match reason {
+                    Unreadable::OutOfRange { value, .. } if value > 1.0 => {
+                        LensProblem::TBelowF { f, t }
+                    }
+                    other => LensProblem::Light(other),
+                })?;
+                match written {
+                    None => self.transmittance = Some(by_stops),
+                    Some(written) => {
+                        // A stop is a factor of two in light.
+                        let tenth = exp2(0.1);
+                        let ratio = by_stops.value() / written.value();
+                        if ratio > tenth || ratio < 1.0 / tenth {
+                            return Err(LensProblem::LightDisagrees {
+                                given_by_stops: by_stops,
+                                written,
+                            });
+                        }
+                    }
+                }
+            }
+            (Some(f), None, Some(tau)) => {
+                let t = t_number_of(f, tau, &mut ());
+                self.t_number = Some(TNumber::new(t.value()).map_err(LensProblem::Light)?);
+            }
+            (None, Some(t), Some(tau)) => {
+                let f = f_number_of(t, tau, &mut ());
+                self.f_number = Some(FNumber::new(f.value()).map_err(LensProblem::Light)?);
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    /// What it is called in files.
+    #[must_use]
+    pub const fn id(&self) -> &LensId {
+        &self.written.id
+    }
+
+    /// What sheets call it: its label, else its id.
+    #[must_use]
+    pub fn label(&self) -> &str {
+        self.written
+            .label
+            .as_deref()
+            .unwrap_or(self.written.id.as_str())
+    }
+
+    /// Its serial number.
+    #[must_use]
+    pub fn serial(&self) -> Option<&str> {
+        self.written.serial.as_deref()
+    }
+
+    /// Its focal length or lengths.
+    #[must_use]
+    pub const fn focal(&self) -> Focal {
+        self.written.focal
+    }
+
+    /// The focal lengths of a zoom that get cards, as written.
+    #[must_use]
+    pub fn card_focals(&self) -> &[Length] {
+        &self.written.card_focals
+    }
+
+    /// What a zoom is along its range.
+    #[must_use]
+    pub fn zoom(&self) -> &[ZoomRow] {
+        &self.written.zoom
+    }
+
+    /// The widest f-number, written or following from the other two.
+    #[must_use]
+    pub const fn f_number(&self) -> Option<FNumber> {
+        self.f_number
+    }
+
+    /// The widest T-number, written or following from the other two.
+    #[must_use]
+    pub const fn t_number(&self) -> Option<TNumber> {
+        self.t_number
+    }
+
+    /// The share of light that passes, written or following from the stops;
+    /// `None`: unknown.
+    #[must_use]
+    pub const fn transmittance(&self) -> Option<Transmittance> {
+        self.transmittance
+    }
+
+    /// Whether numbers on its stop ring are f or T: T where a T-number is
+    /// written.
+    #[must_use]
+    pub const fn stop_kind(&self) -> StopKind {
+        self.widest.kind()
+    }
+
+    /// Its widest stop, in the kind of its stop ring.
+    #[must_use]
+    pub const fn widest(&self) -> Stop {
+        self.widest
+    }
+
+    /// The nearest distance on its scale, from the image plane; finite.
+    #[must_use]
+    pub const fn close_focus(&self) -> FocusDistance {
+        self.written.close_focus
+    }
+
+    /// The unit of its own scale.
+    #[must_use]
+    pub const fn engraved(&self) -> Option<Unit> {
+        self.written.engraved
+    }
+
+    /// Where pupils or principal planes stand.
+    #[must_use]
+    pub const fn pupil(&self) -> Option<Pupil> {
+        self.written.pupil
+    }
+
+    /// Exit pupil over entrance pupil.
+    #[must_use]
+    pub const fn pupil_magnification(&self) -> Option<PupilMagnification> {
+        self.written.pupil_magnification
+    }
+
+    /// Its focus ring.
+    #[must_use]
+    pub const fn ring(&self) -> &Ring {
+        &self.written.ring
+    }
+
+    /// Its mount.
+    #[must_use]
+    pub fn mount(&self) -> Option<&str> {
+        self.written.mount.as_deref()
+    }
+
+    /// Outer diameter of its front.
+    #[must_use]
+    pub const fn front_diameter(&self) -> Option<Length> {
+        self.written.front_diameter
+    }
+
+    /// From the image plane to its front rim.
+    #[must_use]
+    pub const fn front_distance(&self) -> Option<Length> {
+        self.written.front_distance
+    }
+
+    /// Teeth of its focus ring.
+    #[must_use]
+    pub const fn ring_teeth(&self) -> Option<u32> {
+        self.written.ring_teeth
+    }
+
+    /// The knob's turn over its travel, measured.
+    #[must_use]
+    pub const fn knob_travel(&self) -> Option<Angle> {
+        self.written.knob_travel
+    }
+
+    /// What the hand unit calls it.
+    #[must_use]
+    pub fn hand_unit_preset(&self) -> Option<&str> {
+        self.written.hand_unit_preset.as_deref()
+    }
+
+    /// How much it squeezes the width.
+    #[must_use]
+    pub const fn squeeze(&self) -> Option<Ratio> {
+        self.written.squeeze
+    }
+
+    /// Which part of it squeezes.
+    #[must_use]
+    pub const fn anamorph(&self) -> Option<Anamorph> {
+        self.written.anamorph
+    }
+
+    /// The plane its own scale counts from.
+    #[must_use]
+    pub const fn scale_from(&self) -> ScaleFrom {
+        self.written.scale_from
+    }
+
+    /// Thickness of the filter behind it.
+    #[must_use]
+    pub const fn rear_filter(&self) -> Option<Length> {
+        self.written.rear_filter
+    }
+
+    /// Its optics; a zoom's at its longest focal length.
+    #[must_use]
+    pub fn figures(&self) -> LensFigures {
+        self.figures_at(self.written.focal.longest())
+    }
+
+    /// Its optics at one focal length; what a zoom row says of it wins.
+    #[must_use]
+    pub fn figures_at(&self, focal: Length) -> LensFigures {
+        let row = self.written.zoom.iter().find(|row| row.focal == focal);
+        LensFigures {
+            focal_length: focal,
+            pupil: row.and_then(|row| row.pupil).or(self.written.pupil),
+            pupil_magnification: row
+                .and_then(|row| row.pupil_magnification)
+                .or(self.written.pupil_magnification),
+            transmittance: self.transmittance,
+        }
+    }
+
+    /// Four focal lengths and the hiatus, where the image is as large as the
+    /// object: no setting focuses nearer. A zoom's at its shortest focal length;
+    /// with the hiatus unknown it is taken as zero.
+    #[must_use]
+    pub fn nearest_possible(&self) -> Length {
+        let figures = self.figures_at(self.written.focal.shortest());
+        UnitFocus::new(
+            figures.focal_length,
+            figures.pupil.unwrap_or(Pupil::Hiatus(Length::ZERO)),
+            figures
+                .pupil_magnification
+                .unwrap_or(PupilMagnification::ONE),
+            &mut (),
+        )
+        .closest()
+    }
+}
