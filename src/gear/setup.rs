@@ -44,6 +44,19 @@ pub struct LensFigures {
     pub transmittance: Option<Transmittance>,
 }
 
+impl LensFigures {
+    /// The lens, what is not known taken as thin and symmetric.
+    #[must_use]
+    pub fn unit_focus(&self, rec: &mut impl Record) -> UnitFocus {
+        UnitFocus::new(
+            self.focal_length,
+            self.pupil.unwrap_or(Pupil::Hiatus(Length::ZERO)),
+            self.pupil_magnification.unwrap_or(PupilMagnification::ONE),
+            rec,
+        )
+    }
+}
+
 /// The recorded frame.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Frame {
@@ -217,14 +230,7 @@ impl Wanted {
                 ));
             }
         }
-        let lens = UnitFocus::new(
-            figures.focal_length,
-            figures.pupil.unwrap_or(Pupil::Hiatus(Length::ZERO)),
-            figures
-                .pupil_magnification
-                .unwrap_or(PupilMagnification::ONE),
-            rec,
-        );
+        let lens = figures.unit_focus(rec);
         let (frame, branch) = (self.frame.clone(), self.branch);
         Setup {
             lens,

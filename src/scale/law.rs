@@ -338,6 +338,18 @@ impl RingLaw {
         }
     }
 
+    /// A turn of the ring as a length along a tape of the given thickness.
+    #[must_use]
+    pub fn turn_along_tape(&self, turn: Angle, thickness: Length) -> Option<Length> {
+        let round = self.ring.circumference?.to_mm();
+        Some(Length::mm(tape_arc(
+            round,
+            thickness.to_mm(),
+            turn.to_deg(),
+            &mut (),
+        )))
+    }
+
     /// Once round the ring, for a tape of the given thickness.
     #[must_use]
     pub fn round_tape(&self, thickness: Length) -> Option<Length> {
@@ -352,7 +364,7 @@ impl RingLaw {
 
     /// The position of a reading in the measure, zero and direction of the marks.
     #[must_use]
-    pub fn at_reading(&self, reading: f64) -> RingPosition {
+    pub(super) fn at_reading(&self, reading: f64) -> RingPosition {
         let (zero, sign) = self.reading;
         RingPosition {
             raw: sign * (reading - zero),

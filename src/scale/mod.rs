@@ -2,7 +2,9 @@
 //! how much it may be off.
 
 mod law;
+mod of_lens;
 mod tolerance;
 
 pub use law::{LawFault, Measure, OffScale, RingGiven, RingLaw, RingPosition, Standing, Zero};
+pub use of_lens::{LensLaw, NoLaw};
 pub use tolerance::{RingDepth, real_focus};

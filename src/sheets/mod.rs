@@ -3,6 +3,7 @@
 mod card;
 mod code;
 mod names;
+mod of_lens;
 mod ruler;
 mod strip_ruler;
 mod tape;
@@ -11,6 +12,7 @@ mod worth;
 pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissTable};
 pub use code::Code;
 pub use names::Names;
+pub use of_lens::table_stops;
 pub use ruler::RulerSheet;
 pub use strip_ruler::{Piece, StripRuler};
 pub use tape::{

@@ -9,7 +9,7 @@ use super::names::Names;
 use super::worth::{Duty, Worth, usual_marks};
 use crate::answers::Unanswerable;
 use crate::gear::{Assumption, DepthSetup, Sense, WitnessEdge};
-use crate::scale::{OffScale, RingLaw, Standing};
+use crate::scale::{NoLaw, OffScale, RingLaw, Standing};
 use crate::units::show::{Round, Step};
 use crate::units::{FocusDistance, Length, Reach, Unit, show};
 
@@ -142,6 +142,10 @@ pub struct Tape {
 pub enum NoTape {
     /// The ring's size is not known.
     NoRing,
+    /// The way the ring turns is not known.
+    NoSense,
+    /// The ring has no law.
+    NoLaw(NoLaw),
     /// The scale goes round the ring more than once: a tape would cover itself.
     CoversItself {
         /// Length of the scale.

@@ -23,7 +23,8 @@ pub use parse::{BareUnit, Unit, Unreadable};
 pub use ratio::Ratio;
 pub(crate) use stop::closed_by;
 pub use stop::{
-    AspectRatio, FNumber, Gain, PupilMagnification, Stop, StopKind, TNumber, Transmittance,
+    AspectRatio, FNumber, Gain, NOMINAL_STOPS, PupilMagnification, Stop, StopKind, TNumber,
+    Transmittance,
 };
 
 #[cfg(test)]

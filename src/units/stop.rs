@@ -146,6 +146,13 @@ impl fmt::Display for Stop {
     }
 }
 
+/// Full stops as they are engraved, from 1 to 64 (the nominal series; from
+/// memory, 1 to 32 is also the list of the EXIF standard). They are rounded:
+/// 5.6 stands for 5.657, 11 for 11.314.
+pub const NOMINAL_STOPS: [f64; 13] = [
+    1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0, 11.0, 16.0, 22.0, 32.0, 45.0, 64.0,
+];
+
 /// A number closed down by a part of a stop: `number × 2^(stops/2)`.
 #[must_use]
 pub(crate) fn closed_by(number: f64, stops: f64) -> f64 {

@@ -1,0 +1,142 @@
+//! What the sheets of a kit's lens need: names, references, stops.
+
+use super::names::Names;
+use super::tape::{NoTape, Reference, ReferenceKind, TapeWish};
+use crate::gear::{Camera, HardStops, Kit, Lens, Mark, MarkKind, Marks};
+use crate::scale::LensLaw;
+use crate::units::{Angle, Length, NOMINAL_STOPS, Stop, Unit};
+
+impl Names {
+    /// What identifies a lens of the kit. From measured marks, the camera they
+    /// were measured on.
+    #[must_use]
+    pub fn of(kit: &Kit, lens: &Lens, camera: Option<&Camera>) -> Self {
+        let (short, long) = (
+            lens.focal().shortest().to_mm(),
+            lens.focal().longest().to_mm(),
+        );
+        let focal = if short == long {
+            format!("{long}")
+        } else {
+            format!("{short}–{long}")
+        };
+        Self {
+            title: Some(kit.title.clone()),
+            focal,
+            widest: Some(lens.widest().to_string()),
+            id: Some(lens.id().as_str().to_owned()),
+            label: Some(lens.label().to_owned()),
+            serial: lens.serial().map(str::to_owned),
+            camera: camera.and_then(|camera| camera.name.clone()),
+            prepared: kit.prepared.clone(),
+        }
+    }
+}
+
+impl TapeWish {
+    /// What a tape of a kit's lens needs.
+    ///
+    /// # Errors
+    /// [`NoTape::NoSense`] where nobody said how the ring turns.
+    pub fn of(
+        lens: &Lens,
+        law: &LensLaw<'_>,
+        marks: Option<&Marks>,
+        names: Names,
+        unit: Unit,
+    ) -> Result<Self, NoTape> {
+        let ring = lens.ring();
+        let thickness = ring.tape_thickness();
+        let beyond = |turn: Option<Angle>, stops: &[HardStops]| {
+            let stopped = ring.stops().is_none_or(|given| stops.contains(&given));
+            turn.filter(|_| stopped)
+                .and_then(|turn| law.law.turn_along_tape(turn, thickness))
+        };
+        let (references, reference) = references(law, marks, thickness);
+        let set = law.marks.as_ref();
+        let camera = set
+            .and_then(|set| set.camera.map(str::to_owned))
+            .or(names.camera.clone());
+        Ok(Self {
+            names: Names {
+                camera: if set.is_some() { camera } else { None },
+                ..names
+            },
+            sense: ring.sense().ok_or(NoTape::NoSense)?,
+            witness: ring.witness(),
+            thickness,
+            band: ring.band(),
+            unit,
+            beyond_infinity: beyond(
+                ring.beyond_infinity(),
+                &[HardStops::Both, HardStops::Infinity],
+            ),
+            beyond_near: beyond(ring.beyond_near(), &[HardStops::Both, HardStops::Near]),
+            references,
+            reference,
+            measured: set.map_or(Vec::new(), |set| {
+                set.rows.iter().map(|row| row.distance).collect()
+            }),
+        })
+    }
+}
+
+/// What can be found on the ring itself: engraved marks; else the marks the law
+/// goes through; else the two ends the travel was measured between.
+fn references(
+    law: &LensLaw<'_>,
+    marks: Option<&Marks>,
+    thickness: Length,
+) -> (Vec<Reference>, ReferenceKind) {
+    let of = |mark: &&Mark| {
+        let at = law.along_tape(mark, thickness)?;
+        Some(Reference {
+            distance: mark.distance,
+            at,
+        })
+    };
+    let engraved: Vec<Reference> = marks.map_or(Vec::new(), |marks| {
+        marks.engraved().iter().filter_map(of).collect()
+    });
+    if !engraved.is_empty() {
+        return (engraved, ReferenceKind::Engraved);
+    }
+    if let Some(set) = &law.marks {
+        let kind = match set.kind {
+            MarkKind::Eye => ReferenceKind::ByEye,
+            MarkKind::Read | MarkKind::Engraved => ReferenceKind::Engraved,
+        };
+        return (set.rows.iter().filter_map(of).collect(), kind);
+    }
+    let (far, near) = law.law.reach();
+    let ends = [far, near].into_iter().filter_map(|distance| {
+        let at = law.law.position(distance).ok()?.along_tape(thickness)?;
+        Some(Reference { distance, at })
+    });
+    (ends.collect(), ReferenceKind::Engraved)
+}
+
+/// The stops of a card's table face: wide open and the full stops below it, the
+/// working stop among them, at most `most`.
+#[must_use]
+pub fn table_stops(widest: Stop, working: Stop, most: usize) -> Vec<Stop> {
+    let full = NOMINAL_STOPS
+        .into_iter()
+        // A nominal stop within a tenth of a stop of wide open is wide open.
+        .filter(|&number| number > widest.number() * 1.035)
+        .filter_map(|number| Stop::new(widest.kind(), number).ok());
+    let mut stops: Vec<Stop> = core::iter::once(widest).chain(full).take(most).collect();
+    let known = |stops: &[Stop]| {
+        stops
+            .iter()
+            .any(|stop| (stop.number() / working.number() - 1.0).abs() < 0.02)
+    };
+    if working.kind() == widest.kind() && !known(&stops) {
+        if stops.len() == most {
+            stops.pop();
+        }
+        stops.push(working);
+        stops.sort_by(|a, b| a.number().total_cmp(&b.number()));
+    }
+    stops
+}
