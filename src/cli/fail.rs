@@ -4,7 +4,7 @@ use std::ffi::OsString;
 use std::process::ExitCode;
 
 use anstyle::{AnsiColor, Style};
-use serde_json::json;
+use serde_json::{Value, json};
 
 use super::args::{As, Color};
 use super::world;
@@ -23,8 +23,22 @@ pub(super) fn form_asked_for(args: &[OsString]) -> As {
 /// Writes faults to standard error and gives the exit code: the machine's
 /// failures first, then what cannot be, then what no lens does.
 pub(super) fn tell(faults: &[Fault], form: As, color: Color) -> ExitCode {
+    tell_with(faults, form, color, in_json(faults))
+}
+
+/// The same of a kit that was checked: in JSON, with the keys of a check's
+/// answer beside the errors.
+pub(super) fn tell_of_check(faults: &[Fault], form: As, color: Color) -> ExitCode {
+    let mut value = in_json(faults);
+    value["ok"] = json!(false);
+    value["faults"] = json!(faults);
+    value["understood"] = json!([]);
+    tell_with(faults, form, color, value)
+}
+
+fn tell_with(faults: &[Fault], form: As, color: Color, value: Value) -> ExitCode {
     let text = match form {
-        As::Json => in_json(faults),
+        As::Json => format!("{value:#}\n"),
         As::Text | As::Csv => faults.iter().map(in_words).collect(),
     };
     world::remark(&text, color);
@@ -32,12 +46,11 @@ pub(super) fn tell(faults: &[Fault], form: As, color: Color) -> ExitCode {
     ExitCode::from(codes.min().unwrap_or(1))
 }
 
-fn in_json(faults: &[Fault]) -> String {
-    let value = match faults {
+fn in_json(faults: &[Fault]) -> Value {
+    match faults {
         [fault] => json!({ "error": fault }),
         faults => json!({ "errors": faults }),
-    };
-    format!("{value:#}\n")
+    }
 }
 
 /// One fault: what, where, and what would be right.

@@ -1,25 +1,28 @@
 //! `field`: what the frame takes in, and how to frame a width.
 
-use super::answer;
+use super::{answer, kit};
 use super::args::FieldArgs;
-use super::wish::{Basis, Reader, needs_a_lens};
+use super::wish::{Asked, needs_a_lens};
 use crate::answers;
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use crate::optics::{Gate, Pupil};
+use crate::optics::Gate;
 use crate::report::{self, Words};
 use crate::units::{FocusDistance, Length, Reach, parse, range};
 
 /// Answers in angles and sizes, or with the distance or focal length for a width.
 pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
-    let basis = Basis::default();
-    let mut reader = Reader::new(&args.output, &basis);
+    let opened = kit::open(&args.output)?;
+    let Asked { mut reader, basis, lens } = Asked::new(&args.output, &args.setup, opened.as_ref());
     let frame = reader.frame(&args.setup, &basis);
     let wanted = reader.wanted(&args.setup, &basis);
     let at = reader.distances("--at", &args.at);
     let plane = reader.distance("--plane", args.plane.as_ref());
     let width = reader.take("--width", args.width.as_ref(), |text| {
         parse::length(text, &range::FRAMED_WIDTH)
+    });
+    let hiatus = reader.take("--hiatus", args.setup.hiatus.as_ref(), |text| {
+        parse::length(text, &range::HIATUS)
     });
     let typed = args.at.iter().chain(&args.plane).chain(&args.width);
     let words = Words {
@@ -36,9 +39,12 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
     let picture = frame.picture;
     let mut steps = Steps::new();
     if let (Some(width), None) = (width, &wanted) {
-        return with_which_lens(args, picture, width, &at, words, &mut steps);
+        return with_which_lens(args, (picture, width, hiatus), &at, words, &mut steps);
     }
     let wanted = wanted.ok_or_else(|| vec![needs_a_lens()])?;
+    if let Some((lens, _)) = lens {
+        kit::within_reach(lens, &at)?;
+    }
     let setup = wanted.setup(&mut steps);
     if let Some(width) = width {
         if !at.is_empty() {
@@ -66,8 +72,7 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
 
 fn with_which_lens(
     args: &FieldArgs,
-    picture: Gate,
-    width: Length,
+    (picture, width, hiatus): (Gate, Length, Option<Length>),
     at: &[FocusDistance],
     words: Words,
     steps: &mut Steps,
@@ -83,19 +88,6 @@ fn with_which_lens(
         return Err(vec![
             Fault::new(Kind::NotFinite, "a width has no size at infinity").at_flag("--at"),
         ]);
-    };
-    let hiatus = match args
-        .setup
-        .hiatus
-        .as_ref()
-        .map(|text| parse::length(text, &range::HIATUS))
-    {
-        Some(Ok(hiatus)) => Some(Pupil::Hiatus(hiatus)),
-        _ => None,
-    };
-    let hiatus = match hiatus {
-        Some(Pupil::Hiatus(hiatus)) => Some(hiatus),
-        _ => None,
     };
     let found = answers::focal_length_for_width(picture, width, distance, hiatus, steps);
     let rows = std::slice::from_ref(&found);

@@ -1,10 +1,14 @@
 //! The command: arguments to domain, one library call, answer to text, out.
 
 mod args;
+mod check;
 mod depth;
 mod fail;
 mod field;
 mod formats;
+mod kit;
+mod new;
+mod print;
 mod ring;
 mod wish;
 mod world;
@@ -29,16 +33,19 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(typed) => typed,
         Err(error) => return not_parsed(&error, form),
     };
-    let (color, result) = match typed.command {
-        Command::Formats(args) => (args.output.color, formats::run(&args)),
-        Command::Depth(args) => (args.output.color, depth::run(&args)),
-        Command::Field(args) => (args.output.color, field::run(&args)),
-        Command::Ring(args) => (args.output.color, ring::run(&args)),
-        _ => (Color::Auto, Ok(())),
+    let (color, result) = match &typed.command {
+        Command::New(args) => (args.color, new::run(args)),
+        Command::Formats(args) => (args.output.color, formats::run(args)),
+        Command::Check(args) => (args.output.color, check::run(args)),
+        Command::Depth(args) => (args.output.color, depth::run(args)),
+        Command::Field(args) => (args.output.color, field::run(args)),
+        Command::Ring(args) => (args.output.color, ring::run(args)),
+        Command::Print(args) => (args.output.color, print::run(args)),
     };
-    match result {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(faults) => fail::tell(&faults, form, color),
+    match (result, typed.command) {
+        (Ok(()), _) => ExitCode::SUCCESS,
+        (Err(faults), Command::Check(_)) => fail::tell_of_check(&faults, form, color),
+        (Err(faults), _) => fail::tell(&faults, form, color),
     }
 }
 

@@ -1,20 +1,21 @@
 //! `ring`: where distances stand on the ring.
 
 use super::answer;
+use super::kit::{self, Opened};
 use super::args::RingArgs;
-use super::wish::{Basis, Reader, needs_a_lens};
+use super::wish::{Asked, needs_a_lens};
 use crate::answers::{self, distance_at_arc};
 use crate::data::{Fault, Kind, shortened};
 use crate::formula::Steps;
 use crate::report::{self, Words};
-use crate::scale::{RingGiven, RingLaw};
+use crate::scale::{LensLaw, RingGiven, RingLaw};
 use crate::units::{Length, parse, range};
 
 /// Answers for distances, or for arcs on the ring.
 pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let basis = Basis::default();
-    let mut reader = Reader::new(&args.output, &basis);
+    let opened = kit::open(&args.output)?;
+    let Asked { mut reader, basis, lens } = Asked::new(&args.output, &args.setup, opened.as_ref());
     let wanted = reader.wanted(&args.setup, &basis);
     let mut at = reader.distances("--at", &args.at);
     let gain = reader.take("--gain", args.gain.as_ref(), parse::gain);
@@ -45,12 +46,16 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     let setup = wanted
         .depth_setup(&mut steps)
         .map_err(|reason| one(reason.into()))?;
-    let ring = RingGiven {
-        circumference,
-        close_focus,
+    let camera = opened.as_ref().and_then(Opened::camera).and_then(|camera| camera.name.as_deref());
+    let law = match lens {
+        Some((lens, marks)) => {
+            LensLaw::of(lens, marks.as_ref(), camera).map_err(|reason| one(reason.into()))?.law
+        }
+        None => {
+            let gain = gain.ok_or_else(|| one(needs_a_ring()))?;
+            RingLaw::helicoid(setup.setup.lens, gain, RingGiven { circumference, close_focus })
+        }
     };
-    let gain = gain.ok_or_else(|| one(needs_a_ring()))?;
-    let law = RingLaw::helicoid(setup.setup.lens, gain, ring);
     for (arc, text) in arcs.iter().zip(&args.at_mm) {
         let distance = distance_at_arc(&law, *arc).ok_or_else(|| {
             one(Fault::new(

@@ -1,8 +1,9 @@
 //! What was typed, as it is meant: every option checked once, every fault told.
 
 use super::args::{Output, SetupArgs, TypedUnit};
+use super::kit::Opened;
 use crate::data::{Fault, Kind, formats};
-use crate::gear::{Frame, LensFigures, Wanted, circle_rule};
+use crate::gear::{Frame, Lens, LensFigures, Marks, Wanted, circle_rule};
 use crate::optics::{Branch, CircleRule, Pupil};
 use crate::units::{
     AspectRatio, BareUnit, FocusDistance, PupilMagnification, Stop, StopKind, Transmittance, Unit,
@@ -199,6 +200,37 @@ impl Reader {
         } else {
             Err(self.faults)
         }
+    }
+}
+
+/// A question about one lens: by hand, or of the kit.
+pub(super) struct Asked<'a> {
+    /// Reads the options.
+    pub reader: Reader,
+    /// What the kit says of it.
+    pub basis: Basis,
+    /// The lens of the kit, if it is one.
+    pub lens: Option<&'a (Lens, Option<Marks>)>,
+}
+
+impl<'a> Asked<'a> {
+    /// Finds the lens that was asked for.
+    pub fn new(output: &Output, typed: &SetupArgs, opened: Option<&'a Opened>) -> Self {
+        let basis = opened.map_or_else(Basis::default, |opened| opened.basis(None));
+        let mut reader = Reader::new(output, &basis);
+        let Some(opened) = opened else {
+            if !typed.lens.is_empty() {
+                reader.faults.push(
+                    Fault::new(Kind::Missing, "--lens names a lens of a kit, and there is none")
+                        .at_flag("--lens")
+                        .with_help("add --kit DIR, or run where a kit.toml is"),
+                );
+            }
+            return Self { reader, basis, lens: None };
+        };
+        let lens = opened.one_lens(&typed.lens, &mut reader);
+        let basis = opened.basis(lens.map(|(lens, _)| lens));
+        Self { reader, basis, lens }
     }
 }
 

@@ -1,11 +1,57 @@
 //! The only door to files, environment and terminal.
 
 use std::fs;
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use super::args::Color;
-use crate::data::{Fault, Kind};
+use crate::data::{Fault, Files, Kind, MOST_BYTES};
+
+/// A kit's folder on disk.
+pub(super) struct Folder<'a>(&'a Path);
+
+impl<'a> Folder<'a> {
+    /// The kit in this folder.
+    pub const fn new(path: &'a Path) -> Self {
+        Self(path)
+    }
+}
+
+impl Files for Folder<'_> {
+    fn read(&self, name: &str) -> Result<Option<Vec<u8>>, Fault> {
+        let path = self.0.join(name);
+        let file = match fs::File::open(&path) {
+            Ok(file) => file,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
+            Err(error) => return Err(cannot("read", &path, &error)),
+        };
+        // One byte more than is taken tells that a file is too large, however
+        // large it is.
+        let mut bytes = Vec::new();
+        file.take(MOST_BYTES as u64 + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|error| cannot("read", &path, &error))?;
+        Ok(Some(bytes))
+    }
+
+    fn list(&self, folder: &str) -> Result<Vec<String>, Fault> {
+        let path = self.0.join(folder);
+        let entries = match fs::read_dir(&path) {
+            Ok(entries) => entries,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(error) => return Err(cannot("read", &path, &error)),
+        };
+        let mut names = Vec::new();
+        for entry in entries {
+            let entry = entry.map_err(|error| cannot("read", &path, &error))?;
+            // A name that is no text cannot be a lens's id; it is told as it can be.
+            names.push(entry.file_name().to_string_lossy().into_owned());
+        }
+        // The order of a folder is the disk's; ours must not depend on it.
+        names.sort();
+        Ok(names)
+    }
+}
 
 /// Writes an answer to standard output; a broken pipe is no failure.
 pub(super) fn say(text: &str) -> Result<(), Fault> {
@@ -28,22 +74,20 @@ pub(super) fn remark(text: &str, color: Color) {
     let _ = out.write_all(text.as_bytes());
 }
 
-/// Whether somebody watches the talk.
-pub(super) fn is_watched() -> bool {
-    io::stderr().is_terminal()
-}
-
 /// The current folder, if it holds a kit.
 pub(super) fn kit_here() -> Option<PathBuf> {
     Path::new("kit.toml").is_file().then(|| PathBuf::from("."))
 }
 
-/// A new file's whole content.
-pub(super) struct NewFile {
+/// Writes a file's content to wherever it is told.
+pub(super) type Content<'a> = Box<dyn FnOnce(&mut dyn Write) -> io::Result<()> + 'a>;
+
+/// A file to be written whole.
+pub(super) struct NewFile<'a> {
     /// Where.
     pub path: PathBuf,
     /// What.
-    pub bytes: Vec<u8>,
+    pub content: Content<'a>,
 }
 
 /// What may be written over.
@@ -57,7 +101,7 @@ pub(super) enum Replace {
 
 /// Writes all files whole, or none: every content goes to a temporary file in
 /// the same folder first, and only when all stand are they given their names.
-pub(super) fn write_all(files: &[NewFile], replace: Replace) -> Result<(), Vec<Fault>> {
+pub(super) fn write_all(files: Vec<NewFile<'_>>, replace: Replace) -> Result<(), Vec<Fault>> {
     let refused: Vec<Fault> = files
         .iter()
         .filter_map(|file| refusal(&file.path, replace))
@@ -77,18 +121,21 @@ pub(super) fn write_all(files: &[NewFile], replace: Replace) -> Result<(), Vec<F
             .map_err(|error| one(cannot("make the folder", folder, &error)))?;
         let whole = tempfile::NamedTempFile::new_in(folder)
             .and_then(|mut temporary| {
-                temporary.write_all(&file.bytes)?;
+                let mut out = io::BufWriter::new(&mut temporary);
+                (file.content)(&mut out)?;
+                out.flush()?;
+                drop(out);
                 temporary.as_file().sync_all()?;
                 Ok(temporary)
             })
             .map_err(|error| one(cannot("write", &file.path, &error)))?;
-        standing.push((whole, &file.path));
+        standing.push((whole, file.path));
     }
-    let mut named: Vec<&PathBuf> = Vec::new();
+    let mut named: Vec<PathBuf> = Vec::new();
     for (temporary, path) in standing {
         let result = match replace {
-            Replace::Never => temporary.persist_noclobber(path),
-            Replace::Carrying(_) => temporary.persist(path),
+            Replace::Never => temporary.persist_noclobber(&path),
+            Replace::Carrying(_) => temporary.persist(&path),
         };
         if let Err(error) = result {
             // What was new a moment ago is taken back; nothing of the user's is.
@@ -97,9 +144,9 @@ pub(super) fn write_all(files: &[NewFile], replace: Replace) -> Result<(), Vec<F
                     let _ = fs::remove_file(path);
                 }
             }
-            return Err(one(cannot("write", path, &error.error)));
+            return Err(one(cannot("write", &path, &error.error)));
         }
-        readable_by_others(path);
+        readable_by_others(&path);
         named.push(path);
     }
     made.keep();
@@ -179,4 +226,9 @@ fn contains(bytes: &[u8], wanted: &[u8]) -> bool {
 
 fn cannot(what: &str, path: &Path, error: &io::Error) -> Fault {
     Fault::machine(format!("cannot {what} {}: {error}", path.display()))
+}
+
+/// Whether something of this name is there.
+pub(super) fn is_there(path: &Path) -> bool {
+    path.symlink_metadata().is_ok()
 }

@@ -5,6 +5,8 @@ use core::fmt;
 use crate::answers::Unanswerable;
 use crate::gear::NoDepth;
 use crate::optics::OutOfReach;
+use crate::scale::{LawFault, NoLaw};
+use crate::sheets::NoTape;
 use crate::units::Unreadable;
 
 macro_rules! kinds {
@@ -294,6 +296,61 @@ impl From<NoDepth> for Fault {
                     ..fault
                 }
             }
+        }
+    }
+}
+
+impl From<NoLaw> for Fault {
+    fn from(reason: NoLaw) -> Self {
+        let (kind, message, help) = match reason {
+            NoLaw::NothingKnown => (
+                Kind::Missing,
+                "nothing is known of the ring: neither marks nor travel",
+                "write marks/ID.csv, or travel_deg in lenses.csv",
+            ),
+            NoLaw::TravelUnknown => (
+                Kind::Missing,
+                "the marks are parts of a travel that is not known",
+                "add travel_deg, or travel_mm with ring_circumference_mm, in lenses.csv",
+            ),
+            NoLaw::Marks(LawFault::TooFew) => (
+                Kind::TooFew,
+                "the marks are fewer than two, or nearer than the lens can focus",
+                "read at least two marks",
+            ),
+            NoLaw::Marks(LawFault::NotMonotone) => (
+                Kind::OutOfOrder,
+                "the marks do not follow one another on the ring",
+                "read the ring again where two marks change places",
+            ),
+        };
+        Self::new(kind, message).with_help(help)
+    }
+}
+
+impl From<NoTape> for Fault {
+    fn from(reason: NoTape) -> Self {
+        match reason {
+            NoTape::NoRing => Self::new(Kind::Missing, "the ring's size is not known").with_help(
+                "add ring_circumference_mm in lenses.csv: wrap a strip of `print strip-ruler` and \
+                 read it where it meets itself",
+            ),
+            NoTape::NoSense => Self::new(Kind::Missing, "the way the ring turns is not known")
+                .with_help(
+                    "add sense in lenses.csv: clockwise or counter-clockwise, from infinity to \
+                     close focus, seen from behind the camera",
+                ),
+            NoTape::NoLaw(reason) => reason.into(),
+            NoTape::CoversItself { scale, round } => Self::new(
+                Kind::DoesNotFit,
+                format!(
+                    "the scale is {:.1} mm long and the ring {:.1} mm round: a tape would cover \
+                     itself",
+                    scale.to_mm(),
+                    round.to_mm()
+                ),
+            ),
+            NoTape::Unanswerable(reason) => reason.into(),
         }
     }
 }

@@ -4,4 +4,5 @@ mod fault;
 pub mod formats;
 mod nearest;
 
+pub(crate) use nearest::nearest;
 pub use fault::{Fault, Kind, Place, Severity, shortened};

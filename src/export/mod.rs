@@ -23,6 +23,9 @@ pub use png::{Resolution, to_png};
 pub use separate::{PageFormat, Separate};
 pub use svg::{Letters, to_svg};
 
+/// What every file says made it, so that our own files can be told from others.
+pub const MAKER: &str = concat!("markwright ", env!("CARGO_PKG_VERSION"));
+
 /// Takes pages one by one and writes them out as it goes.
 pub trait Exporter {
     /// Writes one page.

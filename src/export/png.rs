@@ -67,6 +67,9 @@ fn encoded(grey: &[u8], width: u32, height: u32, scale: f64) -> io::Result<Vec<u
         yppu: per_metre,
         unit: png::Unit::Meter,
     }));
+    encoder
+        .add_text_chunk("Software".to_owned(), super::MAKER.to_owned())
+        .map_err(io::Error::other)?;
     let mut writer = encoder.write_header().map_err(io::Error::other)?;
     writer.write_image_data(grey).map_err(io::Error::other)?;
     writer.finish().map_err(io::Error::other)?;

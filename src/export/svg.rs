@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::MAKER;
 use crate::scene::{Affine, Dash, Ink, Item, Page, Path, Segment, Shape, TextRun, Weight};
 use crate::units::Length;
 
@@ -32,6 +33,7 @@ pub fn to_svg(page: &Page, letters: Letters) -> String {
     if !page.title().is_empty() {
         svg.put(format_args!("<title>{}</title>\n", escaped(page.title())));
     }
+    svg.put(format_args!("<desc>{MAKER}</desc>\n"));
     let ground = ink(page.background());
     svg.put(format_args!(
         "<rect width=\"{width}\" height=\"{height}\" fill=\"{ground}\"/>\n"

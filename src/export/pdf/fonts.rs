@@ -10,6 +10,7 @@ use printpdf::{
 };
 use subsetter::GlyphRemapper;
 
+use crate::export::MAKER;
 use crate::scene::{Face, Weight};
 
 /// Name in pages, and name with the tag that marks a subset, of each weight.
@@ -17,9 +18,6 @@ const NAMES: [(Weight, &str, &str); 2] = [
     (Weight::Regular, "F0", "MRKWRA+DejaVuSansCondensed"),
     (Weight::Bold, "F1", "MRKWRB+DejaVuSansCondensed-Bold"),
 ];
-
-/// What the file says made it.
-const MAKER: &str = concat!("markwright ", env!("CARGO_PKG_VERSION"));
 
 /// The letters used so far, in both weights.
 #[derive(Default)]

@@ -1,0 +1,127 @@
+//! The kit the command works on: opened once, its faults told together.
+
+use std::path::Path;
+
+use super::args::{As, Output};
+use super::fail;
+use super::wish::{Basis, Reader};
+use super::world;
+use crate::answers::Unanswerable;
+use crate::data::{self, Fault, Kind, nearest, shortened};
+use crate::gear::{Camera, Kit, Lens, Marks};
+use crate::units::FocusDistance;
+
+/// A kit that was read, and the camera asked for.
+pub(super) struct Opened {
+    /// The kit.
+    pub kit: Kit,
+    camera: Option<String>,
+}
+
+/// The kit asked for, else the one in the current folder, else none.
+pub(super) fn open(output: &Output) -> Result<Option<Opened>, Vec<Fault>> {
+    let Some(folder) = output.kit.clone().or_else(world::kit_here) else {
+        return match &output.camera {
+            None => Ok(None),
+            Some(_) => Err(vec![
+                Fault::new(Kind::Usage, "--camera names a camera of a kit, and there is none")
+                    .at_flag("--camera"),
+            ]),
+        };
+    };
+    open_folder(&folder, output).map(Some)
+}
+
+/// The kit in a folder.
+pub(super) fn open_folder(folder: &Path, output: &Output) -> Result<Opened, Vec<Fault>> {
+    let (kit, warnings) = data::read_kit(&world::Folder::new(folder))?;
+    if output.form != As::Json && !output.quiet {
+        for warning in &warnings {
+            world::remark(&fail::in_words(warning), output.color);
+        }
+    }
+    let opened = Opened { kit, camera: output.camera.clone() };
+    if opened.camera().is_none() {
+        let name = output.camera.as_deref().unwrap_or("");
+        let known: Vec<&str> =
+            opened.kit.cameras.iter().filter_map(|camera| camera.name.as_deref()).collect();
+        let message = format!("no camera of this kit is called \"{}\"", shortened(name));
+        let help = if known.is_empty() {
+            "the kit has one camera without a name: leave --camera out".to_owned()
+        } else {
+            format!("choose one of {}", known.join(", "))
+        };
+        return Err(vec![
+            Fault::new(Kind::UnknownId, message).at_flag("--camera").with_help(help),
+        ]);
+    }
+    Ok(opened)
+}
+
+impl Opened {
+    /// The camera asked for, else the first.
+    pub fn camera(&self) -> Option<&Camera> {
+        self.kit.camera(self.camera.as_deref())
+    }
+
+    /// What stands before anything is typed.
+    pub fn basis(&self, lens: Option<&Lens>) -> Basis {
+        let camera = self.camera();
+        let working = camera.and_then(|camera| camera.working_stop);
+        Basis {
+            unit: Some(self.kit.units),
+            frame: camera.map(|camera| camera.frame.clone()),
+            circle: camera.and_then(|camera| camera.circle),
+            stop: working.or(lens.map(Lens::widest)),
+            lens: lens.map(Lens::figures),
+            stop_kind: lens.map(Lens::stop_kind),
+        }
+    }
+
+    /// The lenses of these ids; an id nobody has is a fault.
+    pub fn lenses(&self, ids: &[String], reader: &mut Reader) -> Vec<&(Lens, Option<Marks>)> {
+        ids.iter().filter_map(|id| self.lens(id, reader)).collect()
+    }
+
+    fn lens(&self, id: &str, reader: &mut Reader) -> Option<&(Lens, Option<Marks>)> {
+        let found = self.kit.lens(id);
+        if found.is_none() {
+            let known: Vec<&str> =
+                self.kit.lenses.iter().map(|(lens, _)| lens.id().as_str()).collect();
+            let help = match nearest(id, &known) {
+                Some(near) => format!("did you mean {near}?"),
+                None => format!("the kit has {}", known.join(", ")),
+            };
+            let message = format!("no lens of this kit is called \"{}\"", shortened(id));
+            reader
+                .faults
+                .push(Fault::new(Kind::UnknownId, message).at_flag("--lens").with_help(help));
+        }
+        found
+    }
+
+    /// The one lens asked for; several are a fault.
+    pub fn one_lens(&self, ids: &[String], reader: &mut Reader) -> Option<&(Lens, Option<Marks>)> {
+        match ids {
+            [] => None,
+            [id] => self.lens(id, reader),
+            _ => {
+                reader.faults.push(
+                    Fault::new(Kind::Usage, "one lens at a time, please").at_flag("--lens"),
+                );
+                None
+            }
+        }
+    }
+}
+
+/// Refuses distances nearer than a lens goes.
+pub(super) fn within_reach(lens: &Lens, at: &[FocusDistance]) -> Result<(), Vec<Fault>> {
+    let close_focus = lens.close_focus();
+    let inside: Vec<Fault> = at
+        .iter()
+        .filter(|distance| distance.is_nearer_than(close_focus))
+        .map(|&asked| Unanswerable::InsideCloseFocus { asked, close_focus }.into())
+        .collect();
+    if inside.is_empty() { Ok(()) } else { Err(inside) }
+}

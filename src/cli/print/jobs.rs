@@ -1,0 +1,251 @@
+//! The lenses to print for, and the sheets of each.
+
+use serde::Serialize;
+
+use super::Prefs;
+use crate::cli::args::PrintArgs;
+use crate::cli::kit::Opened;
+use crate::cli::wish::{Basis, Reader, needs_a_lens};
+use crate::data::{Fault, Kind, shortened};
+use crate::draw;
+use crate::gear::{
+    DepthSetup, Focal, Lens, LensId, LensWritten, Marks, Ring, RingWritten, Round, ScaleFrom, Sense,
+    Travel, Wanted,
+};
+use crate::scale::{LensLaw, NoLaw};
+use crate::scene::Page;
+use crate::sheets::{Card, CardWish, MOST_STOPS, Names, NoTape, Tape, TapeWish, table_stops};
+use crate::units::{Stop, Unit, parse, range};
+
+/// A lens to print for.
+pub(super) struct Job {
+    lens: Lens,
+    marks: Option<Marks>,
+    camera: Option<String>,
+    names: Names,
+    wanted: Wanted,
+    unit: Unit,
+}
+
+/// A sheet that was made.
+#[derive(Serialize)]
+pub(super) struct Made {
+    what: &'static str,
+    lens: String,
+    code: String,
+    standing: Option<&'static str>,
+}
+
+/// A sheet that was not, and why.
+#[derive(Clone, Serialize)]
+pub(super) struct Skipped {
+    what: &'static str,
+    lens: String,
+    kind: &'static str,
+    message: String,
+    #[serde(skip)]
+    fault: Fault,
+}
+
+impl Skipped {
+    fn new(what: &'static str, lens: &Lens, fault: Fault) -> Self {
+        let lens = lens.id().as_str().to_owned();
+        let (kind, message) = (fault.kind.name(), fault.message.clone());
+        Self { what, lens, kind, message, fault }
+    }
+
+    pub(super) fn into_fault(self) -> Fault {
+        let message = format!("{} of lens {}: {}", self.what, self.lens, self.fault.message);
+        Fault { message, ..self.fault }
+    }
+}
+
+/// The lenses asked for: by hand, by their ids, or the whole kit.
+pub(super) fn collect(
+    args: &PrintArgs,
+    opened: Option<&Opened>,
+    basis: &Basis,
+    reader: &mut Reader,
+) -> Vec<Job> {
+    if args.setup.focal.is_some() {
+        return by_hand(args, basis, reader).into_iter().collect();
+    }
+    let Some(opened) = opened else {
+        reader.faults.push(
+            needs_a_lens().with_help(
+                "add --kit DIR, or for one lens by hand --focal --stop --close-focus \
+                 --circumference --travel-length --sense",
+            ),
+        );
+        return Vec::new();
+    };
+    let lenses: Vec<_> = if args.setup.lens.is_empty() {
+        opened.kit.lenses.iter().collect()
+    } else {
+        opened.lenses(&args.setup.lens, reader)
+    };
+    let unit = reader.unit.unwrap_or(opened.kit.units);
+    lenses
+        .into_iter()
+        .filter_map(|(lens, marks)| {
+            let basis = opened.basis(Some(lens));
+            let wanted = reader.wanted(&args.setup, &basis)?;
+            let names = Names::of(&opened.kit, lens, opened.camera());
+            let camera = opened.camera().and_then(|camera| camera.name.clone());
+            Some(Job { lens: lens.clone(), marks: marks.clone(), camera, names, wanted, unit })
+        })
+        .collect()
+}
+
+/// One lens by hand: six values make a tape.
+fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> {
+    let wanted = reader.wanted(&args.setup, basis);
+    let close_focus = reader.distance("--close-focus", args.close_focus.as_ref());
+    let circumference = reader.take("--circumference", args.circumference.as_ref(), |text| {
+        parse::length(text, &range::CIRCUMFERENCE)
+    });
+    let travel = reader.take("--travel-length", args.travel_length.as_ref(), |text| {
+        parse::length(text, &range::TRAVEL_LENGTH)
+    });
+    let sense = args.sense.as_deref().and_then(|text| sense(text, reader));
+    let missing = [
+        ("--stop", args.setup.stop.is_none()),
+        ("--close-focus", args.close_focus.is_none()),
+        ("--circumference", args.circumference.is_none()),
+        ("--travel-length", args.travel_length.is_none()),
+        ("--sense", args.sense.is_none()),
+    ];
+    for (flag, _) in missing.iter().filter(|(_, missing)| *missing) {
+        let message = format!("{flag} is needed to print for a lens by hand");
+        reader.faults.push(Fault::new(Kind::Usage, message).at_flag(flag));
+    }
+    let wanted = wanted?;
+    let unit = reader.output_unit(args.close_focus.iter());
+    let ring = Ring::new(RingWritten {
+        sense: Some(sense?),
+        round: Some(Round::Circumference(circumference?)),
+        travel: Some(Travel::Arc(travel?)),
+        ..RingWritten::default()
+    });
+    let ring = ring.map_err(|problems| {
+        let told = problems.into_iter().map(|problem| {
+            Fault::new(Kind::OutOfRange, problem.to_string()).at_flag("--travel-length")
+        });
+        reader.faults.extend(told);
+    });
+    let focal = format!("{}", wanted.lens.focal_length.to_mm());
+    let (f_number, t_number) = match wanted.stop? {
+        Stop::F(n) => (Some(n), None),
+        Stop::T(t) => (None, Some(t)),
+    };
+    let lens = Lens::new(LensWritten {
+        id: LensId::new(&focal).ok()?,
+        label: None,
+        serial: None,
+        focal: Focal::Prime(wanted.lens.focal_length),
+        card_focals: Vec::new(),
+        zoom: Vec::new(),
+        f_number,
+        t_number,
+        transmittance: wanted.lens.transmittance,
+        close_focus: close_focus?,
+        engraved: None,
+        pupil: wanted.lens.pupil,
+        pupil_magnification: wanted.lens.pupil_magnification,
+        ring: ring.ok()?,
+        mount: None,
+        front_diameter: None,
+        front_distance: None,
+        ring_teeth: None,
+        knob_travel: None,
+        hand_unit_preset: None,
+        squeeze: None,
+        anamorph: None,
+        scale_from: ScaleFrom::ImagePlane,
+        rear_filter: None,
+    });
+    let lens = lens.map_err(|problems| {
+        reader.faults.extend(problems.into_iter().map(kit_problem));
+    });
+    let names = Names { focal, widest: wanted.stop.map(|stop| stop.to_string()), ..Names::default() };
+    Some(Job { lens: lens.ok()?, marks: None, camera: None, names, wanted, unit })
+}
+
+fn sense(text: &str, reader: &mut Reader) -> Option<Sense> {
+    match text.trim().to_lowercase().as_str() {
+        "clockwise" => Some(Sense::Clockwise),
+        "counter-clockwise" => Some(Sense::CounterClockwise),
+        _ => {
+            let message = format!("\"{}\" is no way to turn", shortened(text));
+            reader.faults.push(Fault::new(Kind::Usage, message).at_flag("--sense").with_help(
+                "clockwise or counter-clockwise: how the ring turns from infinity to close focus, \
+                 seen from behind the camera",
+            ));
+            None
+        }
+    }
+}
+
+/// The tapes of the lenses; what cannot be made is noted.
+pub(super) fn tapes(jobs: &[Job], made: &mut Vec<Made>, skipped: &mut Vec<Skipped>) -> Vec<Tape> {
+    let mut tapes = Vec::new();
+    for job in jobs {
+        match tape(job) {
+            Ok(tape) => {
+                made.push(Made {
+                    what: "tape",
+                    lens: job.lens.id().as_str().to_owned(),
+                    code: tape.code.to_string(),
+                    standing: Some(tape.standing.name()),
+                });
+                tapes.push(tape);
+            }
+            Err(fault) => skipped.push(Skipped::new("tape", &job.lens, fault)),
+        }
+    }
+    tapes
+}
+
+fn tape(job: &Job) -> Result<Tape, Fault> {
+    let setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;
+    let marks = job.marks.as_ref();
+    let law = LensLaw::of(&job.lens, marks, job.camera.as_deref())
+        .map_err(|reason| Fault::from(NoTape::NoLaw(reason)))?;
+    let wish = TapeWish::of(&job.lens, &law, marks, job.names.clone(), job.unit)?;
+    Ok(Tape::new(&law.law, &setup, wish)?)
+}
+
+/// The cards of the lenses; what cannot be made is noted.
+pub(super) fn cards(jobs: &[Job], made: &mut Vec<Made>, skipped: &mut Vec<Skipped>) -> Vec<Card> {
+    let mut cards = Vec::new();
+    for job in jobs {
+        match card(job) {
+            Ok(card) => {
+                made.push(Made {
+                    what: "card",
+                    lens: job.lens.id().as_str().to_owned(),
+                    code: card.code.to_string(),
+                    standing: None,
+                });
+                cards.push(card);
+            }
+            Err(fault) => skipped.push(Skipped::new("card", &job.lens, fault)),
+        }
+    }
+    cards
+}
+
+fn card(job: &Job) -> Result<Card, Fault> {
+    let setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;
+    let at = |stop: Stop| -> Option<DepthSetup> {
+        Wanted { stop: Some(stop), ..job.wanted.clone() }.depth_setup(&mut ()).ok()
+    };
+    let stops = table_stops(job.lens.widest(), setup.exposure.stop, MOST_STOPS);
+    let wish = CardWish {
+        names: job.names.clone(),
+        unit: job.unit,
+        close_focus: job.lens.close_focus(),
+        stops: stops.into_iter().filter_map(at).collect(),
+    };
+    Ok(Card::new(&setup, wish)?)
+}

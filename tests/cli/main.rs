@@ -1,0 +1,7 @@
+//! The command as a program calls it: keys, exit codes, where words go.
+
+mod faults;
+mod run;
+
+mod contract;
+mod kit;
