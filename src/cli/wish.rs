@@ -152,18 +152,17 @@ impl Reader {
     /// The frame that was typed, else the basis's; an extraction applies to
     /// either.
     pub fn frame(&mut self, typed: &SetupArgs, basis: &Basis) -> Option<Frame> {
-        let mut frame = match &typed.format {
+        let frame = match &typed.format {
             Some(text) => self.named_frame(text)?,
             None => basis.frame.clone()?,
         };
         let ratio = self.take("--extraction", typed.extraction.as_ref(), |text| {
             AspectRatio::new(parse::number(text, &range::ASPECT)?)
         });
-        if let Some(ratio) = ratio {
-            frame.picture = frame.gate.extract(ratio, &mut ());
-            frame.name = format!("{}, {} extraction", frame.name, ratio.value());
-        }
-        Some(frame)
+        Some(match ratio {
+            Some(ratio) => frame.extracted(ratio),
+            None => frame,
+        })
     }
 
     fn named_frame(&mut self, text: &str) -> Option<Frame> {

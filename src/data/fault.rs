@@ -131,6 +131,17 @@ pub struct Place {
     pub key: Option<String>,
 }
 
+impl Place {
+    /// Somewhere in a file.
+    #[must_use]
+    pub fn in_file(file: &str) -> Self {
+        Self {
+            file: Some(file.to_owned()),
+            ..Self::default()
+        }
+    }
+}
+
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut parts = Vec::new();

@@ -4,7 +4,7 @@ use super::fault::{Fault, Kind, shortened};
 use super::nearest::nearest;
 use crate::gear::{Frame, circle_rule};
 use crate::optics::{CircleRule, Gate};
-use crate::units::{Length, Ratio, parse};
+use crate::units::{Length, Ratio, Unreadable, parse};
 
 const FORMATS: &str = include_str!("../../sensors/formats.csv");
 
@@ -95,37 +95,53 @@ fn row(record: &csv::StringRecord) -> Option<Format> {
 /// # Errors
 /// A [`Fault`]: no such format (with the nearest id), or sides that are none.
 pub fn frame(text: &str) -> Result<Frame, Fault> {
+    match (by_id(text), looks_like_sides(text)) {
+        (Some(frame), _) => Ok(frame),
+        (None, true) => custom(text).map_err(|reason| Fault::unreadable(text, &reason)),
+        (None, false) => Err(no_such_format(text)),
+    }
+}
+
+/// A frame by the format's id.
+///
+/// # Errors
+/// A [`Fault`]: no such format, with the nearest id.
+pub(super) fn named(id: &str) -> Result<Frame, Fault> {
+    by_id(id).ok_or_else(|| no_such_format(id))
+}
+
+fn by_id(id: &str) -> Option<Frame> {
+    let wanted = id.trim().to_lowercase();
+    let format = all().into_iter().find(|format| format.id == wanted)?;
+    format.frame()
+}
+
+fn looks_like_sides(text: &str) -> bool {
+    let text = text.trim().to_lowercase().replace('×', "x");
+    let figure = |side: &str| {
+        let start = |c: char| c.is_ascii_digit() || c == '-' || c == '.';
+        side.trim().starts_with(start)
+    };
+    text.split_once('x')
+        .is_some_and(|(width, height)| figure(width) && figure(height))
+}
+
+fn no_such_format(id: &str) -> Fault {
     let formats = all();
-    let wanted = text.trim().to_lowercase();
-    if let Some(frame) = formats
-        .iter()
-        .find(|format| format.id == wanted)
-        .and_then(Format::frame)
-    {
-        return Ok(frame);
-    }
-    let by_sides = wanted.replace('×', "x");
-    let looks_like_sides = by_sides.split_once('x').is_some_and(|(width, height)| {
-        width
-            .trim()
-            .starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.')
-            && height
-                .trim()
-                .starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.')
-    });
-    if looks_like_sides {
-        return custom(text).map_err(|reason| Fault::unreadable(text, &reason));
-    }
     let known: Vec<&str> = formats.iter().map(|format| format.id.as_str()).collect();
-    let help = match nearest(&wanted, &known) {
+    let help = match nearest(&id.trim().to_lowercase(), &known) {
         Some(id) => format!("did you mean {id}? `markwright formats` lists them all"),
         None => "`markwright formats` lists them all; a gate is written 24.89x18.66mm".into(),
     };
-    let message = format!("no recording format is called \"{}\"", shortened(text));
-    Err(Fault::new(Kind::UnknownId, message).with_help(help))
+    let message = format!("no recording format is called \"{}\"", shortened(id));
+    Fault::new(Kind::UnknownId, message).with_help(help)
 }
 
-fn custom(text: &str) -> Result<Frame, crate::units::Unreadable> {
+/// A frame by its sides.
+///
+/// # Errors
+/// [`Unreadable`]: no gate, or a side out of range.
+pub(super) fn custom(text: &str) -> Result<Frame, Unreadable> {
     let (width, height) = parse::gate(text)?;
     let gate = Gate::new(width, height)?;
     Ok(Frame {

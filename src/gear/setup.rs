@@ -7,7 +7,8 @@ use crate::optics::{
     Branch, Circle, CircleRule, CircleSize, Gate, Pupil, UnitFocus, f_number_of, t_number_of,
 };
 use crate::units::{
-    FNumber, Length, PupilMagnification, Ratio, Stop, TNumber, Transmittance, Unreadable,
+    AspectRatio, FNumber, Length, PupilMagnification, Ratio, Stop, TNumber, Transmittance,
+    Unreadable,
 };
 
 /// Something the answer rests on that nobody said.
@@ -72,6 +73,18 @@ pub struct Frame {
     pub convention: Option<CircleRule>,
     /// Whether the figures were seen in a source or come from memory.
     pub verified: bool,
+}
+
+impl Frame {
+    /// With the largest picture of an aspect ratio that fits into the gate.
+    #[must_use]
+    pub fn extracted(self, ratio: AspectRatio) -> Self {
+        Self {
+            picture: self.gate.extract(ratio, &mut ()),
+            name: format!("{}, {} extraction", self.name, ratio.value()),
+            ..self
+        }
+    }
 }
 
 /// What somebody wants to know about, before anything is assumed.

@@ -76,6 +76,42 @@ ranges! {
     DIAMETER = "diameter", 1.0 ..= 1000.0, "mm", true;
     /// The thickness of a tape.
     TAPE_THICKNESS = "tape thickness", 0.01 ..= 5.0, "mm", true;
+    /// How far a tape hook sits beside the axis.
+    HOOK_OFFSET = "hook offset", 0.0 ..= 500.0, "mm", false;
+    /// What a ruler of 100 mm measured on paper.
+    PRINTED_100MM = "printed 100 mm", 90.0 ..= 110.0, "mm", true;
+    /// Teeth of a gear.
+    TEETH = "teeth", 4.0 ..= 1000.0, "", true;
+    /// Turns of a knob for one of its gear.
+    KNOB_RATIO = "knob ratio", 0.05 ..= 20.0, "", true;
+    /// Filter stages of a matte box.
+    STAGES = "filter stages", 1.0 ..= 12.0, "", true;
+    /// From the image plane to the front rim of a lens.
+    FRONT_DISTANCE = "front distance", 1.0 ..= 3000.0, "mm", true;
+    /// How much a lens squeezes the width.
+    SQUEEZE = "squeeze", 1.0 ..= 3.0, "", true;
+    /// The thickness of a filter behind a lens.
+    REAR_FILTER = "rear filter", 0.001 ..= 20.0, "mm", true;
+    /// A part of the whole travel.
+    FRACTION = "part of the travel", -2.0 ..= 2.0, "", false;
+    /// Steps of an encoder.
+    COUNTS = "encoder counts", -1e9 ..= 1e9, "", false;
+    /// An angle of the ring from any zero.
+    RING_ANGLE = "angle of the ring", -3600.0 ..= 3600.0, "deg", false;
+    /// A standard deviation of an angle of the ring.
+    RING_SD = "standard deviation", 0.001 ..= 90.0, "deg", true;
+    /// A standard deviation of a tape.
+    TAPE_SD = "standard deviation of the tape", 0.01 ..= 10000.0, "mm", true;
+    /// How long a pull takes.
+    SECONDS = "seconds", 0.01 ..= 86400.0, "s", true;
+    /// How fast a subject goes, for each second.
+    SPEED = "speed", 1.0 ..= 1e6, "mm/s", true;
+    /// The same in kilometres an hour.
+    SPEED_KM_PER_H = "speed", 0.01 ..= 3600.0, "km/h", true;
+    /// How far beside the axis a subject stands, or how high a lens.
+    ASIDE = "offset", 0.0 ..= 1e6, "mm", false;
+    /// A camera's tilt.
+    TILT = "tilt", -90.0 ..= 90.0, "deg", false;
     /// A width to be framed.
     FRAMED_WIDTH = "framed width", 0.1 ..= 1e9, "mm", true;
 }

@@ -1,0 +1,304 @@
+//! The texts that stand together, a row or a table of keys, read one by one;
+//! every fault is kept.
+
+use super::fault::{Fault, Kind, Place, shortened};
+use super::keys::{Form, Key, Section, most};
+use super::nearest::nearest;
+use crate::units::parse::looks_like_a_date;
+use crate::units::range::Range;
+use crate::units::{Angle, BareUnit, FocusDistance, Length, Unreadable, parse};
+
+/// Every fault of a kit, and which of its files still may add some.
+#[derive(Default)]
+pub(super) struct Faults {
+    list: Vec<Fault>,
+    of_file: (String, usize),
+}
+
+impl Faults {
+    /// Keeps a fault; a file that is wrong throughout is told so once.
+    pub fn push(&mut self, fault: Fault) {
+        let file = fault.place.as_ref().and_then(|place| place.file.as_deref());
+        let file = file.unwrap_or("");
+        if self.of_file.0 != file {
+            self.of_file = (file.to_owned(), 0);
+        }
+        self.of_file.1 += 1;
+        match self.of_file.1 {
+            count if count <= most::FAULTS => self.list.push(fault),
+            count if count == most::FAULTS + 1 => {
+                let message = format!("more than {} faults: the rest is not told", most::FAULTS);
+                let rest = Fault::new(Kind::TooLarge, message).at(Place::in_file(file));
+                self.list.push(rest);
+            }
+            _ => {}
+        }
+    }
+
+    /// All of them, in the order they were found.
+    pub fn into_list(self) -> Vec<Fault> {
+        self.list
+    }
+}
+
+/// One text and where it stands.
+#[derive(Clone, Debug)]
+pub(super) struct Field {
+    /// The text, trimmed, not empty.
+    pub text: String,
+    /// Where it stands.
+    pub place: Place,
+}
+
+/// The texts of one row, or of one table of `kit.toml`.
+pub(super) struct Fields {
+    section: &'static Section,
+    /// Where the row or table begins.
+    pub place: Place,
+    fields: Vec<(&'static Key, Field)>,
+}
+
+impl Fields {
+    /// Fields of a section; every needed one that is absent is a fault.
+    pub fn new(
+        section: &'static Section,
+        place: Place,
+        fields: Vec<(&'static Key, Field)>,
+        faults: &mut Faults,
+    ) -> Self {
+        let fields = Self {
+            section,
+            place,
+            fields,
+        };
+        for key in section.keys.iter().filter(|key| key.required) {
+            if fields.get(key.name).is_none() {
+                faults.push(fields.absent(key));
+            }
+        }
+        fields
+    }
+
+    fn absent(&self, key: &Key) -> Fault {
+        let place = Place {
+            key: Some(key.name.into()),
+            ..self.place.clone()
+        };
+        Fault::new(Kind::Missing, format!("{} is missing", key.name))
+            .at(place)
+            .with_help(format!("{}, as {}", key.meaning, key.example))
+    }
+
+    /// A field, if it is there.
+    pub fn get(&self, name: &str) -> Option<&Field> {
+        debug_assert!(self.section.key(name).is_some(), "no key {name}");
+        let found = self.fields.iter().find(|(key, _)| key.name == name);
+        found.map(|(_, field)| field)
+    }
+
+    /// Whether a field is there.
+    pub fn has(&self, name: &str) -> bool {
+        self.get(name).is_some()
+    }
+
+    /// Where a key stands, or the row where it does not.
+    pub fn place_of(&self, name: &str) -> Place {
+        match self.get(name) {
+            Some(field) => field.place.clone(),
+            None => Place {
+                key: Some(name.into()),
+                ..self.place.clone()
+            },
+        }
+    }
+
+    /// A text as it stands.
+    pub fn words(&self, name: &str) -> Option<String> {
+        self.get(name).map(|field| field.text.clone())
+    }
+
+    /// What `read` makes of a field, or a fault.
+    pub fn read<T>(
+        &self,
+        name: &str,
+        faults: &mut Faults,
+        read: impl FnOnce(&str) -> Result<T, Unreadable>,
+    ) -> Option<T> {
+        let field = self.get(name)?;
+        let reason = match read(&field.text) {
+            Ok(value) => return Some(value),
+            Err(reason) => reason,
+        };
+        let fault = Fault::unreadable(&field.text, &reason).at(field.place.clone());
+        faults.push(match &reason {
+            Unreadable::NotThis { .. } => Fault {
+                // Whatever the quantity: the text is none.
+                kind: Kind::NotADistance,
+                help: self.help(name),
+                ..fault
+            },
+            _ => fault,
+        });
+        None
+    }
+
+    fn help(&self, name: &str) -> Option<String> {
+        let key = self.section.key(name)?;
+        Some(format!("{}; write it like {}", key.meaning, key.example))
+    }
+
+    /// Several values, separated by spaces.
+    pub fn list<T>(
+        &self,
+        name: &str,
+        faults: &mut Faults,
+        read: impl Fn(&str) -> Result<T, Unreadable>,
+    ) -> Option<Vec<T>> {
+        self.read(name, faults, |text| {
+            text.split_whitespace().map(|part| read(part)).collect()
+        })
+    }
+
+    /// A plain number.
+    pub fn number(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<f64> {
+        self.read(name, faults, |text| parse::number(text, range))
+    }
+
+    /// A length written as a number of millimetres.
+    pub fn mm(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<Length> {
+        self.number(name, range, faults).map(Length::mm)
+    }
+
+    /// An angle written as a number of degrees.
+    pub fn deg(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<Angle> {
+        self.number(name, range, faults).map(Angle::deg)
+    }
+
+    /// A length with its unit.
+    pub fn length(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<Length> {
+        self.read(name, faults, |text| parse::length(text, range))
+    }
+
+    /// A distance with its unit, or without where `bare` allows it.
+    pub fn distance(
+        &self,
+        name: &str,
+        bare: BareUnit,
+        faults: &mut Faults,
+    ) -> Option<FocusDistance> {
+        self.read(name, faults, |text| parse::distance(text, bare))
+    }
+
+    /// A whole number.
+    pub fn count(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<u32> {
+        self.read(name, faults, |text| {
+            let number = parse::number(text, range)?;
+            let whole = number as u32;
+            if f64::from(whole) == number {
+                Ok(whole)
+            } else {
+                Err(Unreadable::NotThis {
+                    wanted: "a whole number",
+                    example: "40",
+                })
+            }
+        })
+    }
+
+    /// One of a few words.
+    pub fn choice<T: Copy>(
+        &self,
+        name: &str,
+        choices: &[(&str, T)],
+        faults: &mut Faults,
+    ) -> Option<T> {
+        let field = self.get(name)?;
+        let word = field.text.to_lowercase();
+        if let Some((_, value)) = choices.iter().find(|(choice, _)| *choice == word) {
+            return Some(*value);
+        }
+        let words: Vec<&str> = choices.iter().map(|(choice, _)| *choice).collect();
+        let all = words.join(", ");
+        let help = match nearest(&word, &words) {
+            Some(near) => format!("did you mean {near}? it is one of: {all}"),
+            None => format!("it is one of: {all}"),
+        };
+        let message = format!("\"{}\" is no {name}", shortened(&field.text));
+        self.fault(name, Kind::UnknownId, message, Some(help), faults);
+        None
+    }
+
+    /// Says that a field is wrong.
+    pub fn fault(
+        &self,
+        name: &str,
+        kind: Kind,
+        message: impl Into<String>,
+        help: Option<String>,
+        faults: &mut Faults,
+    ) {
+        let fault = Fault::new(kind, message).at(self.place_of(name));
+        faults.push(Fault { help, ..fault });
+    }
+
+    /// At most one of two ways to say the same thing.
+    pub fn either(&self, one: &str, other: &str, faults: &mut Faults) {
+        if self.has(one) && self.has(other) {
+            let message = format!("{one} and {other} say the same thing: keep one");
+            self.fault(other, Kind::Duplicate, message, None, faults);
+        }
+    }
+}
+
+/// A text as its key reads it; a fault where a spreadsheet has been at it.
+pub(super) fn clean(
+    key: &Key,
+    text: &str,
+    decimal_comma: bool,
+    place: &Place,
+    faults: &mut Faults,
+) -> Option<String> {
+    let text = text.trim();
+    if text.is_empty() {
+        return None;
+    }
+    if key.form != Form::Words && looks_like_a_date(text) {
+        let reason = Unreadable::SpreadsheetDate;
+        let fault = Fault::unreadable(text, &reason).at(place.clone());
+        faults.push(fault.with_help(format!(
+            "format the column as text and write it again, as {}",
+            key.example
+        )));
+        return None;
+    }
+    if decimal_comma && key.form == Form::Figure {
+        return Some(with_points(text));
+    }
+    Some(text.to_owned())
+}
+
+/// Decimal commas, which stand between figures, as points.
+fn with_points(text: &str) -> String {
+    let letters: Vec<char> = text.chars().collect();
+    let is_figure = |at: Option<usize>| {
+        at.and_then(|at| letters.get(at))
+            .is_some_and(char::is_ascii_digit)
+    };
+    let change = |(at, &letter): (usize, &char)| {
+        let decimal = letter == ',' && is_figure(at.checked_sub(1)) && is_figure(Some(at + 1));
+        if decimal { '.' } else { letter }
+    };
+    letters.iter().enumerate().map(change).collect()
+}
+
+/// A key or column nobody knows, with the nearest known one.
+pub(super) fn unknown(what: &str, name: &str, known: &[&str], place: Place) -> Fault {
+    let help = match nearest(name, known) {
+        Some(near) => format!("did you mean {near}?"),
+        None => format!("known here: {}", known.join(", ")),
+    };
+    let message = format!("no {what} is called \"{}\"", shortened(name));
+    Fault::new(Kind::UnknownKey, message)
+        .at(place)
+        .with_help(help)
+}

@@ -1,0 +1,268 @@
+//! `marks/ID.csv`: where distances stand on a lens's ring.
+
+use super::Known;
+use super::lens::{KnownLens, inside_4f};
+use crate::data::fault::{Fault, Kind, Place};
+use crate::data::fields::{Faults, Fields};
+use crate::data::keys::{MARKS, most};
+use crate::data::table::{self, Table};
+use crate::gear::{Mark, MarkKind, MarkPosition, Marks, MarksProblem, PositionUnit};
+use crate::units::range::Range;
+use crate::units::{FocusDistance, Reach, Unit, Unreadable, parse, range, show};
+
+/// A way to count positions: its column, and what a position may be.
+struct Counted {
+    column: &'static str,
+    unit: PositionUnit,
+    range: &'static Range,
+}
+
+/// The position columns, of which a file has one.
+const POSITIONS: [Counted; 4] = [
+    Counted {
+        column: "position_mm",
+        unit: PositionUnit::Mm,
+        range: &range::RING_ARC,
+    },
+    Counted {
+        column: "position_deg",
+        unit: PositionUnit::Deg,
+        range: &range::RING_ANGLE,
+    },
+    Counted {
+        column: "position_fraction",
+        unit: PositionUnit::Fraction,
+        range: &range::FRACTION,
+    },
+    Counted {
+        column: "position_counts",
+        unit: PositionUnit::Counts,
+        range: &range::COUNTS,
+    },
+];
+
+/// A mark and where it stands in the file.
+struct Placed {
+    mark: Mark,
+    distance: Place,
+    position: Place,
+}
+
+/// Reads the marks of a lens; `None` where there are none yet or a fault was
+/// told.
+pub(super) fn read(
+    file: &str,
+    text: &str,
+    lens: &KnownLens,
+    known: &Known,
+    faults: &mut Faults,
+) -> Option<Marks> {
+    let table = table::rows(file, text, &MARKS, Some(most::MARKS), faults);
+    let counted = counted(file, &table, faults)?;
+    let unit = lens.engraved.or(known.units).unwrap_or(Unit::Metres);
+    let (rows, mut skipped) = (table.rows.len(), 0);
+    let mut placed: Vec<Placed> = Vec::new();
+    for row in &table.rows {
+        if !row.fields.has(counted.column) {
+            skipped += 1;
+            continue;
+        }
+        placed.extend(mark(&row.fields, counted, lens, known, faults));
+    }
+    let sheet = Sheet { file, lens, unit };
+    sheet.check_distances(&placed, faults);
+    if skipped > 0 && skipped == rows {
+        let message = format!("none of the {rows} positions has been read yet");
+        faults.push(Fault::warning(Kind::TooFew, message).at(Place::in_file(file)));
+        return None;
+    }
+    let unread = rows - skipped - placed.len();
+    let marks = placed.iter().map(|placed| placed.mark.clone()).collect();
+    match Marks::new(counted.unit, marks, skipped) {
+        Ok(marks) => Some(marks),
+        Err(problems) => {
+            for problem in problems {
+                // Rows that could not be read may be the ones that are missing.
+                if unread == 0 || !matches!(problem, MarksProblem::TooFew { .. }) {
+                    faults.push(sheet.problem(problem, &placed));
+                }
+            }
+            None
+        }
+    }
+}
+
+/// The one position column of the file.
+fn counted(file: &str, table: &Table, faults: &mut Faults) -> Option<&'static Counted> {
+    let mut there = POSITIONS
+        .iter()
+        .filter(|counted| table.place_of(counted.column).is_some());
+    let Some(counted) = there.next() else {
+        if let Some(line) = table.header_line() {
+            let fault = Fault::new(Kind::Missing, "no column says where the marks stand")
+                .at(Place {
+                    line: Some(line),
+                    column: Some(1),
+                    key: Some("position_mm".into()),
+                    ..Place::in_file(file)
+                })
+                .with_help("one of position_mm, position_deg, position_fraction, position_counts");
+            faults.push(fault);
+        }
+        return None;
+    };
+    for other in there {
+        let message = format!(
+            "{} and {} say the same thing: keep one",
+            counted.column, other.column
+        );
+        let place = table.place_of(other.column).cloned();
+        faults.push(Fault {
+            place,
+            ..Fault::new(Kind::Duplicate, message)
+        });
+    }
+    Some(counted)
+}
+
+fn mark(
+    fields: &Fields,
+    counted: &Counted,
+    lens: &KnownLens,
+    known: &Known,
+    faults: &mut Faults,
+) -> Option<Placed> {
+    let kinds = [
+        ("engraved", MarkKind::Engraved),
+        ("eye", MarkKind::Eye),
+        ("read", MarkKind::Read),
+    ];
+    let distance = fields.distance("distance", lens.bare(known.units), faults);
+    let position = fields.read(counted.column, faults, |text| {
+        MarkPosition::new(parse::number(text, counted.range)?).map_err(|_| Unreadable::NotFinite {
+            name: counted.range.name,
+        })
+    });
+    let kind = match fields.has("kind") {
+        true => fields.choice("kind", &kinds, faults),
+        false => Some(MarkKind::Read),
+    };
+    let sd = fields.deg("sd_deg", &range::RING_SD, faults);
+    let camera = known.camera(fields, faults);
+    let kind = kind?;
+    let distance = match kind {
+        MarkKind::Engraved => from_image_plane(distance?, lens),
+        MarkKind::Read | MarkKind::Eye => distance?,
+    };
+    Some(Placed {
+        mark: Mark {
+            distance,
+            written: fields.words("distance")?,
+            position: position?,
+            kind,
+            sd,
+            camera,
+        },
+        distance: fields.place_of("distance"),
+        position: fields.place_of(counted.column),
+    })
+}
+
+/// What a lens's own scale says, from the image plane.
+fn from_image_plane(distance: FocusDistance, lens: &KnownLens) -> FocusDistance {
+    match distance.reach() {
+        Reach::At(length) => FocusDistance::at(length + lens.scale_offset).unwrap_or(distance),
+        Reach::Infinity => distance,
+    }
+}
+
+/// The file, for what it says of the lens.
+struct Sheet<'a> {
+    file: &'a str,
+    lens: &'a KnownLens,
+    unit: Unit,
+}
+
+impl Sheet<'_> {
+    fn shown(&self, distance: FocusDistance) -> String {
+        show::exact_distance(distance, self.unit)
+    }
+
+    /// No mark may be nearer than any setting could focus; one nearer than
+    /// close focus deserves a look.
+    fn check_distances(&self, placed: &[Placed], faults: &mut Faults) {
+        let Some(lens) = &self.lens.lens else { return };
+        let limit = lens.nearest_possible();
+        let mut nearest: Option<&Placed> = None;
+        for one in placed {
+            let distance = one.mark.distance;
+            if distance.reach().finite().is_some_and(|at| at < limit) {
+                let (message, help) =
+                    inside_4f("the mark", &self.shown(distance), limit, self.unit);
+                let fault = Fault::new(Kind::Inside4f, message).at(one.distance.clone());
+                let nearest = Some(limit.to_mm());
+                faults.push(Fault {
+                    nearest,
+                    ..fault.with_help(help)
+                });
+            }
+            if nearest.is_none_or(|other| distance.is_nearer_than(other.mark.distance)) {
+                nearest = Some(one);
+            }
+        }
+        if let Some(one) = nearest
+            && one.mark.distance.is_nearer_than(lens.close_focus())
+        {
+            let message = format!(
+                "the mark {} is nearer than close focus, {} in lenses.csv",
+                self.shown(one.mark.distance),
+                self.shown(lens.close_focus())
+            );
+            let fault = Fault::warning(Kind::InsideCloseFocus, message);
+            faults.push(
+                fault
+                    .at(one.distance.clone())
+                    .with_help("one of the two is a slip"),
+            );
+        }
+    }
+
+    fn problem(&self, problem: MarksProblem, placed: &[Placed]) -> Fault {
+        let line = |row: usize| placed[row].distance.line.unwrap_or(0);
+        let shown = |row: usize| self.shown(placed[row].mark.distance);
+        match problem {
+            MarksProblem::TooFew { rows } => {
+                let message = match rows {
+                    0 => "no mark stands in the file".to_owned(),
+                    _ => "a ring needs two marks of one kind, and there is one".to_owned(),
+                };
+                Fault::new(Kind::TooFew, message).at(Place::in_file(self.file))
+            }
+            MarksProblem::Duplicate { row, first } => {
+                let (row, first) = (row.max(first), row.min(first));
+                let message = format!(
+                    "{} stands already on line {} as {}",
+                    shown(row),
+                    line(first),
+                    placed[row].mark.kind.name()
+                );
+                Fault::new(Kind::Duplicate, message).at(placed[row].distance.clone())
+            }
+            MarksProblem::OutOfOrder { row, neighbour } => {
+                let message = format!(
+                    "position {} of {} does not go on from {} of {} on line {} the way the \
+                     others do",
+                    placed[row].mark.position.value(),
+                    shown(row),
+                    placed[neighbour].mark.position.value(),
+                    shown(neighbour),
+                    line(neighbour)
+                );
+                let fault = Fault::new(Kind::OutOfOrder, message).at(placed[row].position.clone());
+                fault.with_help(
+                    "from infinity to close focus positions go one way; one of the two is a slip",
+                )
+            }
+        }
+    }
+}

@@ -1,0 +1,216 @@
+//! A kit's files to a [`Kit`], or every fault of every file.
+
+mod follow;
+mod lens;
+mod marks;
+mod paperwork;
+mod settings;
+mod toml;
+mod zoom;
+
+use super::fault::{Fault, Kind, Place, Severity, shortened};
+use super::fields::Faults;
+use super::files::Files;
+use super::keys::{LENSES, most};
+use super::nearest::nearest;
+use super::{table, text};
+use crate::gear::{Kit, LensId};
+use crate::units::Unit;
+
+/// A kit that could be read, with what deserves a look; or every fault, the
+/// warnings among them.
+pub type Read = Result<(Kit, Vec<Fault>), Vec<Fault>>;
+
+/// What rows of other files are read against.
+struct Known {
+    /// The unit of output: `8-6` is feet where it is feet.
+    units: Option<Unit>,
+    /// The names of the cameras, where they have any.
+    cameras: Vec<String>,
+    /// The lenses.
+    lenses: Vec<lens::KnownLens>,
+}
+
+/// Reads a kit.
+///
+/// # Errors
+/// Every fault of every file, with its place; warnings stand among them.
+pub fn read(files: &dyn Files) -> Read {
+    let mut faults = Faults::default();
+    let settings = content(files, "kit.toml", true, &mut faults)
+        .and_then(|text| settings::read(&text, &mut faults));
+    let mut known = Known {
+        units: settings.as_ref().and_then(|settings| settings.units),
+        cameras: settings
+            .as_ref()
+            .map_or_else(Vec::new, settings::Settings::camera_names),
+        lenses: Vec::new(),
+    };
+    if let Some(text) = content(files, "lenses.csv", true, &mut faults) {
+        let table = table::rows(
+            "lenses.csv",
+            &text,
+            &LENSES,
+            Some(most::LENSES),
+            &mut faults,
+        );
+        if table.rows.is_empty() {
+            let fault = Fault::new(Kind::TooFew, "no lens stands in the file")
+                .at(Place::in_file("lenses.csv"));
+            faults.push(fault);
+        }
+        let zooms = Folder::list(files, "zoom", &mut faults);
+        let marks = Folder::list(files, "marks", &mut faults);
+        let mut ids = lens::Ids::default();
+        for row in table.rows {
+            let id = ids.read(&row.fields, &mut faults);
+            let zoom = id.as_ref().map_or_else(Vec::new, |id| {
+                zooms
+                    .read(files, id, &mut faults)
+                    .map_or_else(Vec::new, |(name, text)| {
+                        zoom::read(&name, &text, &mut faults)
+                    })
+            });
+            let mut lens = lens::read(&row.fields, id, zoom, known.units, &mut faults);
+            if let Some(id) = &lens.id
+                && let Some((name, text)) = marks.read(files, id, &mut faults)
+            {
+                lens.marks = marks::read(&name, &text, &lens, &known, &mut faults);
+            }
+            known.lenses.push(lens);
+        }
+        zooms.without_lens(&known, &mut faults);
+        marks.without_lens(&known, &mut faults);
+    }
+    let prep = content(files, "prep.csv", false, &mut faults)
+        .map_or_else(Vec::new, |text| paperwork::prep(&text, &known, &mut faults));
+    let shots = content(files, "shots.csv", false, &mut faults).map_or_else(Vec::new, |text| {
+        paperwork::shots(&text, &known, &mut faults)
+    });
+    let lenses = known.lenses.into_iter();
+    let lenses = lenses
+        .filter_map(|known| Some((known.lens?, known.marks)))
+        .collect();
+    let kit = settings.and_then(|settings| settings.kit(lenses, prep, shots));
+    let faults = faults.into_list();
+    match kit {
+        Some(kit)
+            if faults
+                .iter()
+                .all(|fault| fault.severity == Severity::Warning) =>
+        {
+            Ok((kit, faults))
+        }
+        _ => Err(faults),
+    }
+}
+
+/// The text of a file; a fault where it is needed and absent, or damaged.
+fn content(files: &dyn Files, name: &str, needed: bool, faults: &mut Faults) -> Option<String> {
+    let bytes = match files.read(name) {
+        Ok(Some(bytes)) => bytes,
+        Ok(None) => {
+            if needed {
+                let fault = Fault::new(Kind::Missing, format!("the kit has no {name}"))
+                    .at(Place::in_file(name))
+                    .with_help("`markwright new DIR` writes a kit to begin with");
+                faults.push(fault);
+            }
+            return None;
+        }
+        Err(fault) => {
+            faults.push(fault);
+            return None;
+        }
+    };
+    match text::text(name, bytes) {
+        Ok(text) => Some(text),
+        Err(fault) => {
+            faults.push(fault);
+            None
+        }
+    }
+}
+
+/// A folder of files named after lenses.
+struct Folder {
+    name: &'static str,
+    /// Names of the files that are tables.
+    tables: Vec<String>,
+}
+
+impl Folder {
+    fn list(files: &dyn Files, name: &'static str, faults: &mut Faults) -> Self {
+        let mut tables = match files.list(name) {
+            Ok(names) => names,
+            Err(fault) => {
+                faults.push(fault);
+                Vec::new()
+            }
+        };
+        // Whatever else lies there, hidden files too, is not ours to judge.
+        tables.retain(|name| stem(name).is_some());
+        tables.sort();
+        Self { name, tables }
+    }
+
+    /// The table of a lens: its name within the kit, and its text.
+    fn read(
+        &self,
+        files: &dyn Files,
+        id: &LensId,
+        faults: &mut Faults,
+    ) -> Option<(String, String)> {
+        let wanted = id.as_str().to_lowercase();
+        let own = |name: &&String| stem(name).is_some_and(|stem| stem.to_lowercase() == wanted);
+        let mut own = self.tables.iter().filter(own);
+        let name = format!("{}/{}", self.name, own.next()?);
+        for other in own {
+            let message = format!("this file and {name} are both those of lens {id}");
+            let place = Place::in_file(&format!("{}/{other}", self.name));
+            faults.push(Fault::new(Kind::Duplicate, message).at(place));
+        }
+        let text = content(files, &name, true, faults)?;
+        Some((name, text))
+    }
+
+    /// Tables that belong to no lens.
+    fn without_lens(&self, known: &Known, faults: &mut Faults) {
+        let ids = known.ids();
+        for name in &self.tables {
+            let Some(stem) = stem(name) else { continue };
+            if !ids
+                .iter()
+                .any(|id| id.to_lowercase() == stem.to_lowercase())
+            {
+                let place = Place::in_file(&format!("{}/{name}", self.name));
+                faults.push(known.no_such_lens(stem, place));
+            }
+        }
+    }
+}
+
+/// The name of a table without its ending.
+fn stem(name: &str) -> Option<&str> {
+    let (stem, ending) = name.rsplit_once('.')?;
+    let hidden = stem.is_empty() || stem.starts_with('.');
+    (ending.eq_ignore_ascii_case("csv") && !hidden).then_some(stem)
+}
+
+impl Known {
+    fn ids(&self) -> Vec<&str> {
+        let ids = self.lenses.iter().filter_map(|lens| lens.id.as_ref());
+        ids.map(LensId::as_str).collect()
+    }
+
+    fn no_such_lens(&self, id: &str, place: Place) -> Fault {
+        let ids = self.ids();
+        let message = format!("no lens in lenses.csv is called \"{}\"", shortened(id));
+        let fault = Fault::new(Kind::UnknownId, message).at(place);
+        match nearest(id, &ids) {
+            Some(near) => fault.with_help(format!("did you mean {near}?")),
+            None if ids.len() <= 12 => fault.with_help(format!("there are: {}", ids.join(", "))),
+            None => fault,
+        }
+    }
+}

@@ -1,0 +1,222 @@
+//! `prep.csv` and `shots.csv`.
+
+use core::time::Duration;
+
+use super::Known;
+use super::lens::KnownLens;
+use crate::data::fault::Kind;
+use crate::data::fields::{Faults, Fields};
+use crate::data::keys::{PREP, SHOTS};
+use crate::data::table;
+use crate::gear::{PrepRow, Reading, ShotRow, Speed};
+use crate::units::{BareUnit, FocusDistance, Length, Stop, Unreadable, parse, range};
+
+impl Known {
+    /// The lens a row names; a fault where there is none.
+    fn lens(&self, fields: &Fields, faults: &mut Faults) -> Option<&KnownLens> {
+        let field = fields.get("lens")?;
+        let wanted = field.text.to_lowercase();
+        let same = |lens: &&KnownLens| {
+            lens.id
+                .as_ref()
+                .is_some_and(|id| id.as_str().to_lowercase() == wanted)
+        };
+        let found = self.lenses.iter().find(same);
+        if found.is_none() {
+            faults.push(self.no_such_lens(&field.text, field.place.clone()));
+        }
+        found
+    }
+
+    /// The camera a row names; a fault where the kit's cameras have other names.
+    pub(super) fn camera(&self, fields: &Fields, faults: &mut Faults) -> Option<String> {
+        let name = fields.words("camera")?;
+        if !self.cameras.is_empty() && !self.cameras.contains(&name) {
+            let message = format!("no camera of kit.toml is called \"{name}\"");
+            let help = format!("there are: {}", self.cameras.join(", "));
+            fields.fault("camera", Kind::UnknownId, message, Some(help), faults);
+            return None;
+        }
+        Some(name)
+    }
+
+    /// A stop; one without f/ or T is of the lens's kind.
+    fn stop(
+        &self,
+        name: &str,
+        fields: &Fields,
+        lens: Option<&KnownLens>,
+        faults: &mut Faults,
+    ) -> Option<Stop> {
+        let kind = lens
+            .and_then(|lens| lens.lens.as_ref())
+            .map(|lens| lens.stop_kind());
+        fields.read(name, faults, |text| parse::stop(text, kind))
+    }
+
+    fn taped(&self) -> BareUnit {
+        BareUnit::Refused(self.units)
+    }
+}
+
+/// Reads prep day.
+pub(super) fn prep(text: &str, known: &Known, faults: &mut Faults) -> Vec<PrepRow> {
+    let table = table::rows("prep.csv", text, &PREP, None, faults);
+    let mut rows = Vec::new();
+    for row in &table.rows {
+        let fields = &row.fields;
+        let lens = known.lens(fields, faults);
+        let stop = known.stop("stop", fields, lens, faults);
+        let taped = fields.distance("taped", known.taped(), faults);
+        let reading = reading(fields, lens, known, faults);
+        let camera = known.camera(fields, faults);
+        let taped_sd = fields.length("taped_sd", &range::TAPE_SD, faults);
+        let reading_sd = fields.deg("reading_sd_deg", &range::RING_SD, faults);
+        let parts = (lens.and_then(|lens| lens.id.clone()), stop, taped, reading);
+        if let (Some(lens), Some(stop), Some(taped), Some(reading)) = parts {
+            rows.push(PrepRow {
+                line: row.line,
+                lens,
+                stop,
+                taped,
+                reading,
+                camera,
+                taped_sd,
+                reading_sd,
+                temperature: fields.words("temperature"),
+                note: row.notes.first().map(|(_, text)| text.clone()),
+            });
+        }
+    }
+    rows
+}
+
+fn reading(
+    fields: &Fields,
+    lens: Option<&KnownLens>,
+    known: &Known,
+    faults: &mut Faults,
+) -> Option<Reading> {
+    fields.either("reading", "reading_deg", faults);
+    if !fields.has("reading") && !fields.has("reading_deg") {
+        let message = "neither reading nor reading_deg is there";
+        fields.fault("reading", Kind::Missing, message, None, faults);
+        return None;
+    }
+    let bare = lens.map_or(known.taped(), |lens| lens.bare(known.units));
+    let scale = fields.read("reading", faults, |text| {
+        let parts = distances(text);
+        parts
+            .iter()
+            .map(|part| parse::distance(part, bare))
+            .collect()
+    });
+    let turn = fields.list("reading_deg", faults, |text| {
+        parse::number(text, &range::RING_ANGLE).map(crate::units::Angle::deg)
+    });
+    let scale: Option<Vec<FocusDistance>> = scale;
+    scale.map(Reading::Scale).or(turn.map(Reading::Turn))
+}
+
+/// Distances that stand in one cell: `5'10 5'11 6'`, `5 m 5.1 m`, `8'6 1/2" 9'`.
+/// A part that cannot begin a distance goes on with the one before.
+fn distances(text: &str) -> Vec<String> {
+    let mut parts: Vec<String> = Vec::new();
+    let separated = text.replace([';', '|'], " ").replace(", ", " ");
+    for part in separated.split_whitespace() {
+        let begins = !part.contains('/')
+            && (part.starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == '-')
+                || part.starts_with("inf")
+                || part.starts_with('∞'));
+        // 8' 6" is one distance: inches follow feet that have none yet.
+        let inches = part.ends_with(['"', '″', '”']) && !part.contains(['\'', '′', '’']);
+        match parts.last_mut() {
+            Some(last) if !begins || (inches && last.ends_with(['\'', '′', '’'])) => {
+                last.push(' ');
+                last.push_str(part);
+            }
+            _ => parts.push(part.to_owned()),
+        }
+    }
+    parts
+}
+
+/// Reads the day's shots.
+pub(super) fn shots(text: &str, known: &Known, faults: &mut Faults) -> Vec<ShotRow> {
+    let table = table::rows("shots.csv", text, &SHOTS, None, faults);
+    let mut rows: Vec<ShotRow> = Vec::new();
+    let mut ended: std::collections::BTreeSet<String> = std::collections::BTreeSet::new();
+    let mut current: Option<String> = None;
+    for row in table.rows {
+        let fields = &row.fields;
+        let shot = fields.words("shot");
+        if shot.is_some() && shot != current {
+            ended.extend(current.take());
+            current.clone_from(&shot);
+            if let Some(shot) = shot.as_ref().filter(|shot| ended.contains(*shot)) {
+                let message = format!("shot {shot} goes on here after another began");
+                let help = Some("let the lines of one shot stand together".to_owned());
+                fields.fault("shot", Kind::OutOfOrder, message, help, faults);
+            }
+        }
+        let lens = known.lens(fields, faults);
+        let stop = known.stop("stop", fields, lens, faults);
+        let distance = fields.distance("distance", known.taped(), faults);
+        let camera = known.camera(fields, faults);
+        let seconds = fields.number("seconds", &range::SECONDS, faults);
+        let speed = fields.read("speed", faults, speed);
+        let across = fields.length("across", &range::ASIDE, faults);
+        let height = fields.length("height", &range::ASIDE, faults);
+        let tilt = fields.read("tilt", faults, |text| parse::angle(text, &range::TILT));
+        let shot_distance = fields.distance("shot_distance", known.taped(), faults);
+        let shot_stop = known.stop("shot_stop", fields, lens, faults);
+        let parts = (shot, lens.and_then(|lens| lens.id.clone()), stop, distance);
+        if let (Some(shot), Some(lens), Some(stop), Some(distance)) = parts
+            && let Some(cue) = fields.words("cue")
+        {
+            rows.push(ShotRow {
+                line: row.line,
+                shot,
+                lens,
+                stop,
+                cue,
+                distance,
+                camera,
+                day: fields.words("day"),
+                scene: fields.words("scene"),
+                // In range, so it is a duration.
+                seconds: seconds.and_then(|seconds| Duration::try_from_secs_f64(seconds).ok()),
+                speed,
+                across,
+                attachment: fields.words("attachment"),
+                height,
+                tilt,
+                shot_distance,
+                shot_stop,
+                notes: row.notes,
+            });
+        }
+    }
+    rows
+}
+
+/// A speed: a length for each second, as `1.2m/s` or `4ft/s`, or `4.5km/h`.
+fn speed(text: &str) -> Result<Speed, Unreadable> {
+    const NO: Unreadable = Unreadable::NotThis {
+        wanted: "a speed",
+        example: "1.2m/s, 4ft/s or 4.5km/h",
+    };
+    let clean = text.trim().to_lowercase();
+    let way = match (clean.strip_suffix("/s"), clean.strip_suffix("km/h")) {
+        (Some(way), _) => parse::length(way, &range::SPEED).map_err(|reason| match reason {
+            Unreadable::NotThis { .. } => NO,
+            other => other,
+        })?,
+        (None, Some(figure)) => {
+            let km_per_h = parse::number(figure, &range::SPEED_KM_PER_H)?;
+            Length::mm(km_per_h / 3.6 * 1000.0)
+        }
+        (None, None) => return Err(NO),
+    };
+    Speed::each_second(way).ok_or(Unreadable::NotPositive { name: "speed" })
+}

@@ -1,0 +1,268 @@
+//! `kit.toml`: the kit as a whole, its cameras and how sheets are printed.
+
+use super::follow;
+use super::toml::{Source, Table};
+use crate::data::fault::{Fault, Kind, Place};
+use crate::data::fields::{Faults, Fields};
+use crate::data::formats;
+use crate::data::keys::{KIT, PRINT, RECORDING, SHARPNESS};
+use crate::gear::{
+    Camera, Follow, Front, HandUnit, Kit, Lens, Marks, PrepRow, PrintPrefs, ShotRow, Sides,
+    circle_rule,
+};
+use crate::optics::CircleRule;
+use crate::units::{AspectRatio, Length, Stop, Unit, Unreadable, parse, range};
+
+/// What `kit.toml` says, as far as it could be read.
+pub(super) struct Settings {
+    title: Option<String>,
+    pub units: Option<Unit>,
+    prepared: Option<String>,
+    cameras: Vec<Option<Camera>>,
+    /// The cameras' names, of those too that could not be read.
+    names: Vec<String>,
+    follow: Option<Follow>,
+    hand_units: Vec<HandUnit>,
+    front: Option<Front>,
+    print: PrintPrefs,
+}
+
+/// How sharp is sharp.
+#[derive(Clone, Copy, Default)]
+struct Sharpness {
+    circle: Option<CircleRule>,
+    working_stop: Option<Stop>,
+}
+
+/// The tables of the file beside its own keys.
+const TABLES: [&str; 7] = [
+    "recording",
+    "camera",
+    "sharpness",
+    "follow",
+    "hand_unit",
+    "front",
+    "print",
+];
+
+/// Reads `kit.toml`.
+pub(super) fn read(text: &str, faults: &mut Faults) -> Option<Settings> {
+    let source = Source::new(text);
+    let parsed = source.parse(faults);
+    let top = Table {
+        table: parsed.get_ref(),
+        place: Place {
+            line: Some(1),
+            column: Some(1),
+            ..Place::in_file("kit.toml")
+        },
+    };
+    let fields = source.fields(&top, &KIT, &TABLES, faults);
+    let units = fields.choice(
+        "units",
+        &[("feet", Unit::Feet), ("metres", Unit::Metres)],
+        faults,
+    );
+    let sharpness = match source.table(top.table, "sharpness", faults) {
+        Some(table) => read_sharpness(&source, &table, faults),
+        None => Sharpness::default(),
+    };
+    let (names, cameras) = read_cameras(&source, &top, sharpness, faults);
+    let follow = source
+        .table(top.table, "follow", faults)
+        .map(|table| follow::follow(&source, &table, faults));
+    let hand_units = source.tables(top.table, "hand_unit", faults);
+    let hand_units = hand_units
+        .iter()
+        .filter_map(|table| follow::hand_unit(&source, table, faults))
+        .collect();
+    let front = source
+        .table(top.table, "front", faults)
+        .map(|table| follow::front(&source, &table, faults));
+    let print = match source.table(top.table, "print", faults) {
+        Some(table) => read_print(&source.fields(&table, &PRINT, &[], faults), faults),
+        None => PrintPrefs::default(),
+    };
+    Some(Settings {
+        title: fields.words("title"),
+        units,
+        prepared: fields.words("prepared"),
+        cameras,
+        names,
+        follow,
+        hand_units,
+        front,
+        print,
+    })
+}
+
+fn read_sharpness(source: &Source<'_>, table: &Table<'_>, faults: &mut Faults) -> Sharpness {
+    let fields = source.fields(table, &SHARPNESS, &[], faults);
+    Sharpness {
+        circle: fields.read("circle", faults, circle_rule),
+        working_stop: fields.read("working_stop", faults, |text| parse::stop(text, None)),
+    }
+}
+
+/// The only camera's table, or those of cameras with names.
+fn read_cameras(
+    source: &Source<'_>,
+    top: &Table<'_>,
+    sharpness: Sharpness,
+    faults: &mut Faults,
+) -> (Vec<String>, Vec<Option<Camera>>) {
+    let only = source.table(top.table, "recording", faults);
+    let named = source.table(top.table, "camera", faults);
+    match (only, named) {
+        (Some(only), None) => {
+            let fields = source.fields(&only, &RECORDING, &[], faults);
+            (
+                Vec::new(),
+                vec![read_camera(None, &fields, sharpness, faults)],
+            )
+        }
+        (Some(_), Some(named)) => {
+            let message = "[recording] is the only camera; several stand in [camera.A] and so on";
+            faults.push(Fault::new(Kind::Duplicate, message).at(named.place));
+            (Vec::new(), Vec::new())
+        }
+        (None, None) => {
+            let fault = Fault::new(Kind::Missing, "no camera: [recording] is missing")
+                .at(Place {
+                    key: Some("recording".into()),
+                    ..Place::in_file("kit.toml")
+                })
+                .with_help(
+                    "add [recording] with format = \"s35-3perf\", from `markwright formats`",
+                );
+            faults.push(fault);
+            (Vec::new(), Vec::new())
+        }
+        (None, Some(named)) => {
+            let (mut names, mut cameras) = (Vec::new(), Vec::new());
+            for (name, value) in source.in_order(named.table) {
+                let at = name.span().start;
+                let name = name.get_ref().as_ref();
+                let Some(table) = source.as_table(name, at, value.get_ref(), faults) else {
+                    continue;
+                };
+                let fields = source.fields(&table, &RECORDING, &["sharpness"], faults);
+                let own = match source.table(table.table, "sharpness", faults) {
+                    Some(table) => read_sharpness(source, &table, faults),
+                    None => Sharpness::default(),
+                };
+                let sharpness = Sharpness {
+                    circle: own.circle.or(sharpness.circle),
+                    working_stop: own.working_stop.or(sharpness.working_stop),
+                };
+                names.push(name.to_owned());
+                cameras.push(read_camera(Some(name), &fields, sharpness, faults));
+            }
+            (names, cameras)
+        }
+    }
+}
+
+fn read_camera(
+    name: Option<&str>,
+    fields: &Fields,
+    sharpness: Sharpness,
+    faults: &mut Faults,
+) -> Option<Camera> {
+    fields.either("format", "gate", faults);
+    let frame = match (fields.get("format"), fields.get("gate")) {
+        (Some(format), _) => match formats::named(&format.text) {
+            Ok(frame) => Some(frame),
+            Err(fault) => {
+                faults.push(fault.at(format.place.clone()));
+                None
+            }
+        },
+        (None, Some(_)) => fields.read("gate", faults, formats::custom),
+        (None, None) => {
+            let message = "neither format nor gate says what the camera records";
+            let help = "format = \"s35-3perf\" or gate = \"24.89 x 18.66 mm\"".to_owned();
+            fields.fault("format", Kind::Missing, message, Some(help), faults);
+            None
+        }
+    };
+    let extraction = fields.read("extraction", faults, |text| {
+        AspectRatio::new(parse::number(text, &range::ASPECT)?)
+    });
+    let hook_offset = fields.mm("hook_offset_mm", &range::HOOK_OFFSET, faults);
+    let frame = match extraction {
+        Some(ratio) => frame?.extracted(ratio),
+        None => frame?,
+    };
+    if let Some(rule) = sharpness.circle
+        && let Err(reason) = rule.circle(frame.gate, frame.picture, &mut ())
+    {
+        let message = format!("the circle on {}: {reason}", frame.name);
+        fields.fault("format", Kind::from(&reason), message, None, faults);
+    }
+    Some(Camera {
+        name: name.map(str::to_owned),
+        frame,
+        hook_offset: hook_offset.unwrap_or(Length::ZERO),
+        circle: sharpness.circle,
+        working_stop: sharpness.working_stop,
+        serial: fields.words("serial"),
+    })
+}
+
+fn read_print(fields: &Fields, faults: &mut Faults) -> PrintPrefs {
+    let usual = PrintPrefs::default();
+    let sides = [
+        ("left", Sides::Left),
+        ("right", Sides::Right),
+        ("both", Sides::Both),
+    ];
+    let printed = fields.read("printed_100mm", faults, |text| {
+        let figures = text.split_whitespace();
+        let figures: Result<Vec<f64>, Unreadable> = figures
+            .map(|figure| parse::number(figure, &range::PRINTED_100MM))
+            .collect();
+        match figures?.as_slice() {
+            [across, up] => Ok([Length::mm(*across), Length::mm(*up)]),
+            _ => Err(Unreadable::NotThis {
+                wanted: "two figures",
+                example: "[100.0, 100.0]",
+            }),
+        }
+    });
+    PrintPrefs {
+        paper: fields.words("paper").unwrap_or(usual.paper),
+        side: fields.choice("side", &sides, faults).unwrap_or(usual.side),
+        printed_100mm: printed.unwrap_or(usual.printed_100mm),
+    }
+}
+
+impl Settings {
+    /// The cameras' names; none where the only camera has none.
+    pub fn camera_names(&self) -> Vec<String> {
+        self.names.clone()
+    }
+
+    /// The kit, if everything it needs could be read.
+    pub fn kit(
+        self,
+        lenses: Vec<(Lens, Option<Marks>)>,
+        prep: Vec<PrepRow>,
+        shots: Vec<ShotRow>,
+    ) -> Option<Kit> {
+        let cameras: Option<Vec<Camera>> = self.cameras.into_iter().collect();
+        Some(Kit {
+            title: self.title?,
+            units: self.units?,
+            prepared: self.prepared,
+            cameras: cameras.filter(|cameras| !cameras.is_empty())?,
+            follow: self.follow,
+            hand_units: self.hand_units,
+            front: self.front,
+            print: self.print,
+            lenses,
+            prep,
+            shots,
+        })
+    }
+}

@@ -1,0 +1,44 @@
+//! `zoom/ID.csv`: what varies along a zoom.
+
+use super::lens::pupil;
+use crate::data::fields::Faults;
+use crate::data::keys::{ZOOM, most};
+use crate::data::table;
+use crate::gear::ZoomRow;
+use crate::units::{FNumber, PupilMagnification, TNumber, parse, range};
+
+/// A row of a zoom, and the line it stands on.
+pub(super) struct Row {
+    pub row: ZoomRow,
+    pub place: crate::data::Place,
+}
+
+/// The rows of a zoom, in the order of the file.
+pub(super) fn read(file: &str, text: &str, faults: &mut Faults) -> Vec<Row> {
+    let table = table::rows(file, text, &ZOOM, Some(most::MARKS), faults);
+    let row = |row: table::Row| {
+        let fields = row.fields;
+        let focal = fields.mm("focal_mm", &range::FOCAL_LENGTH, faults);
+        let pupil = pupil(&fields, faults);
+        let pupil_magnification = fields.read("pupil_magnification", faults, |text| {
+            PupilMagnification::new(parse::number(text, &range::PUPIL_MAGNIFICATION)?)
+        });
+        let f_number = fields.read("f_number", faults, |text| {
+            FNumber::new(parse::number(text, &range::F_NUMBER)?)
+        });
+        let t_number = fields.read("t_number", faults, |text| {
+            TNumber::new(parse::number(text, &range::T_NUMBER)?)
+        });
+        Some(Row {
+            row: ZoomRow {
+                focal: focal?,
+                pupil,
+                pupil_magnification,
+                f_number,
+                t_number,
+            },
+            place: fields.place_of("focal_mm"),
+        })
+    };
+    table.rows.into_iter().filter_map(row).collect()
+}

@@ -1,0 +1,326 @@
+//! Tables of a kit, as editors and spreadsheets write them.
+//!
+//! Accepted as they come: byte-order mark, any line end, `#` comment lines,
+//! blank lines, quoted cells, rows padded with empty cells, and `;` or tab
+//! between cells where the header shows them (then with decimal commas).
+//! Refused with a place: what a spreadsheet or editor has damaged.
+
+use super::fault::{Fault, Kind, Place, shortened};
+use super::fields::{Faults, Field, Fields, clean, unknown};
+use super::keys::{Key, Section};
+
+/// A column of one table.
+enum Column {
+    Known(&'static Key),
+    /// A column of notes that is carried through, by its own name.
+    Note(String),
+    /// Nothing stands above it.
+    Nameless,
+    /// A fault was told.
+    Refused,
+}
+
+/// One row.
+pub(super) struct Row {
+    /// The line it stands on.
+    pub line: usize,
+    /// Its cells of known columns.
+    pub fields: Fields,
+    /// Its cells of note columns, by their name.
+    pub notes: Vec<(String, String)>,
+}
+
+/// A table as far as it could be read.
+#[derive(Default)]
+pub(super) struct Table {
+    /// Its rows, in order.
+    pub rows: Vec<Row>,
+    /// Its known columns, where their names stand.
+    header: Vec<(&'static str, Place)>,
+    header_line: Option<usize>,
+}
+
+impl Table {
+    /// Where a column's name stands, if the table has it.
+    pub fn place_of(&self, column: &str) -> Option<&Place> {
+        let own = self.header.iter().find(|(name, _)| *name == column);
+        own.map(|(_, place)| place)
+    }
+
+    /// The line of the header, where there is one.
+    pub fn header_line(&self) -> Option<usize> {
+        self.header_line
+    }
+}
+
+/// A table's lines with what separates its cells.
+struct Sheet<'a> {
+    file: &'a str,
+    separator: u8,
+}
+
+/// One cell and the column, in characters, where it begins.
+struct Cell {
+    text: String,
+    column: usize,
+}
+
+/// Reads the rows of a table: at most `most` of them.
+pub(super) fn rows(
+    file: &str,
+    text: &str,
+    section: &'static Section,
+    most: Option<usize>,
+    faults: &mut Faults,
+) -> Table {
+    let mut lines = text.split('\n').enumerate().filter(|(_, line)| {
+        let start = line.trim_start().trim_start_matches('"');
+        !line.trim().is_empty() && !start.starts_with('#')
+    });
+    let Some((at, header)) = lines.next() else {
+        let fault = Fault::new(Kind::Missing, "the file has no header line")
+            .at(Place::in_file(file))
+            .with_help(format!(
+                "its first line names the columns: {}",
+                needed(section)
+            ));
+        faults.push(fault);
+        return Table::default();
+    };
+    let sheet = Sheet {
+        file,
+        separator: separator(header),
+    };
+    let mut table = Table {
+        header_line: Some(at + 1),
+        ..Table::default()
+    };
+    let columns = sheet.columns(at + 1, header, section, &mut table.header, faults);
+    for (at, line) in lines {
+        let Some(cells) = sheet.cells(at + 1, line, faults) else {
+            continue;
+        };
+        if cells.iter().all(|cell| cell.text.trim().is_empty()) {
+            continue;
+        }
+        if most.is_some_and(|most| table.rows.len() >= most) {
+            let message = format!("more than {} rows", table.rows.len());
+            faults.push(Fault::new(Kind::TooLarge, message).at(sheet.place(at + 1, 1, None)));
+            break;
+        }
+        table
+            .rows
+            .push(sheet.row(at + 1, cells, &columns, section, faults));
+    }
+    table
+}
+
+fn needed(section: &Section) -> String {
+    let names = section
+        .keys
+        .iter()
+        .filter(|key| key.required)
+        .map(|key| key.name);
+    names.collect::<Vec<_>>().join(", ")
+}
+
+/// What the header shows between its names: the most frequent of the three.
+fn separator(header: &str) -> u8 {
+    let count = |separator: &u8| header.bytes().filter(|byte| byte == separator).count();
+    // On a tie the last wins: comma.
+    [b'\t', b';', b',']
+        .into_iter()
+        .max_by_key(count)
+        .unwrap_or(b',')
+}
+
+impl Sheet<'_> {
+    fn place(&self, line: usize, column: usize, key: Option<&str>) -> Place {
+        Place {
+            line: Some(line),
+            column: Some(column),
+            key: key.map(str::to_owned),
+            ..Place::in_file(self.file)
+        }
+    }
+
+    fn columns(
+        &self,
+        line: usize,
+        header: &str,
+        section: &'static Section,
+        known: &mut Vec<(&'static str, Place)>,
+        faults: &mut Faults,
+    ) -> Vec<Column> {
+        let Some(cells) = self.cells(line, header, faults) else {
+            return Vec::new();
+        };
+        let mut seen: Vec<String> = Vec::new();
+        let mut columns = Vec::new();
+        for cell in cells {
+            let name = cell.text.trim();
+            let place = self.place(line, cell.column, Some(name));
+            if name.is_empty() {
+                columns.push(Column::Nameless);
+            } else if seen.iter().any(|other| other == name) {
+                let message = format!("two columns are called {}", shortened(name));
+                faults.push(Fault::new(Kind::Duplicate, message).at(place));
+                columns.push(Column::Refused);
+            } else if let Some(key) = section.key(name).filter(|key| key.name != "note") {
+                known.push((key.name, place));
+                columns.push(Column::Known(key));
+            } else if section.key("note").is_some() && name.starts_with("note") {
+                columns.push(Column::Note(name.to_owned()));
+            } else {
+                let names: Vec<&str> = section.keys.iter().map(|key| key.name).collect();
+                faults.push(unknown("column", name, &names, place));
+                columns.push(Column::Refused);
+            }
+            seen.push(name.to_owned());
+        }
+        for key in section.keys.iter().filter(|key| key.required) {
+            if !seen.iter().any(|name| name == key.name) {
+                let message = format!("the column {} is missing", key.name);
+                let fault = Fault::new(Kind::Missing, message)
+                    .at(self.place(line, 1, Some(key.name)))
+                    .with_help(format!("{}, as {}", key.meaning, key.example));
+                faults.push(fault);
+            }
+        }
+        columns
+    }
+
+    /// Cells of a line; `None` and a fault where a quote is not closed.
+    fn cells(&self, line: usize, text: &str, faults: &mut Faults) -> Option<Vec<Cell>> {
+        let starts = match self.starts(text) {
+            Ok(starts) => starts,
+            Err(column) => {
+                let fault = Fault::new(Kind::Usage, "a quoted cell is not closed on its line")
+                    .at(self.place(line, column, None))
+                    .with_help("write the cell without quotes, or double each quote inside it");
+                faults.push(fault);
+                return None;
+            }
+        };
+        let mut record = csv::StringRecord::new();
+        let read = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(self.separator)
+            .buffer_capacity(text.len().max(1))
+            .from_reader(text.as_bytes())
+            .read_record(&mut record);
+        // Text in, one line, any number of cells: nothing is left to go wrong.
+        read.ok()?;
+        let cells = record.iter().zip(starts);
+        Some(
+            cells
+                .map(|(text, column)| Cell {
+                    text: text.to_owned(),
+                    column,
+                })
+                .collect(),
+        )
+    }
+
+    /// The columns where cells begin, or that of a quote that is not closed.
+    fn starts(&self, text: &str) -> Result<Vec<usize>, usize> {
+        #[derive(Clone, Copy)]
+        enum At {
+            Start,
+            Plain,
+            Quoted,
+            QuoteInQuoted,
+        }
+        let separator = char::from(self.separator);
+        let mut starts = vec![1];
+        let mut state = At::Start;
+        for (at, letter) in text.chars().enumerate() {
+            state = match (state, letter) {
+                (At::Quoted, '"') => At::QuoteInQuoted,
+                (At::Start | At::QuoteInQuoted, '"') | (At::Quoted, _) => At::Quoted,
+                (_, letter) if letter == separator => {
+                    starts.push(at + 2);
+                    At::Start
+                }
+                _ => At::Plain,
+            };
+        }
+        match (state, starts.last()) {
+            (At::Quoted, Some(&start)) => Err(start),
+            _ => Ok(starts),
+        }
+    }
+
+    fn row(
+        &self,
+        line: usize,
+        cells: Vec<Cell>,
+        columns: &[Column],
+        section: &'static Section,
+        faults: &mut Faults,
+    ) -> Row {
+        self.check_length(line, &cells, columns, faults);
+        let decimal_comma = self.separator != b',';
+        let (mut fields, mut notes) = (Vec::new(), Vec::new());
+        for (cell, column) in cells.into_iter().zip(columns) {
+            match column {
+                Column::Known(key) => {
+                    let place = self.place(line, cell.column, Some(key.name));
+                    if let Some(text) = clean(key, &cell.text, decimal_comma, &place, faults) {
+                        fields.push((*key, Field { text, place }));
+                    }
+                }
+                Column::Note(name) if !cell.text.trim().is_empty() => {
+                    notes.push((name.clone(), cell.text.trim().to_owned()));
+                }
+                Column::Note(_) | Column::Nameless | Column::Refused => {}
+            }
+        }
+        let place = self.place(line, 1, None);
+        Row {
+            line,
+            fields: Fields::new(section, place, fields, faults),
+            notes,
+        }
+    }
+
+    /// A row must have a cell for each column; empty ones may follow.
+    fn check_length(&self, line: usize, cells: &[Cell], columns: &[Column], faults: &mut Faults) {
+        if cells.len() < columns.len() {
+            let absent = columns[cells.len()..]
+                .iter()
+                .filter_map(|column| match column {
+                    Column::Known(key) => Some(key.name),
+                    Column::Note(name) => Some(name.as_str()),
+                    Column::Nameless | Column::Refused => None,
+                });
+            let absent: Vec<&str> = absent.collect();
+            if absent.is_empty() {
+                return;
+            }
+            let message = format!(
+                "the row ends after {} of {} cells; missing: {}",
+                cells.len(),
+                columns.len(),
+                absent.join(", ")
+            );
+            let end = cells.last().map_or(1, |cell| cell.column);
+            let fault = Fault::new(Kind::Missing, message).at(self.place(line, end, None));
+            faults.push(fault.with_help("leave a cell empty rather than out"));
+        }
+        let extra = cells.iter().skip(columns.len());
+        if let Some(first) = extra.into_iter().find(|cell| !cell.text.trim().is_empty()) {
+            let message = format!(
+                "the row has {} cells under {} column names: \"{}\" is one too many",
+                cells.len(),
+                columns.len(),
+                shortened(first.text.trim())
+            );
+            let fault = Fault::new(Kind::Usage, message).at(self.place(line, first.column, None));
+            faults.push(fault.with_help(
+                "put a text that holds the separator between quotes; write decimals with a point",
+            ));
+        }
+    }
+}
