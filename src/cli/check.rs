@@ -5,7 +5,7 @@ use std::path::Path;
 use serde::Serialize;
 
 use super::args::{As, CheckArgs};
-use super::{fail, world};
+use super::{fail, kit, world};
 use crate::data::{self, Fault};
 use crate::formula::Steps;
 
@@ -20,7 +20,7 @@ struct CheckAnswer {
 /// Checks the kit in the folder asked for, else in the current one.
 pub(super) fn run(args: &CheckArgs) -> Result<(), Vec<Fault>> {
     let folder = args.output.kit.as_deref().unwrap_or(Path::new("."));
-    let (kit, warnings) = data::read_kit(&world::Folder::new(folder))?;
+    let (kit, warnings) = kit::read(folder)?;
     let understood = data::understood(&kit);
     if args.output.form == As::Text {
         for warning in &warnings {

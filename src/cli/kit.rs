@@ -32,9 +32,22 @@ pub(super) fn open(output: &Output) -> Result<Option<Opened>, Vec<Fault>> {
     open_folder(&folder, output).map(Some)
 }
 
+/// Reads the kit in a folder, with its warnings; a folder without one is one
+/// fault, not one for each file it lacks.
+pub(super) fn read(folder: &Path) -> Result<(Kit, Vec<Fault>), Vec<Fault>> {
+    if !world::is_there(&folder.join("kit.toml")) {
+        let message = format!("there is no kit in {}: kit.toml is missing", folder.display());
+        return Err(vec![
+            Fault::new(Kind::Missing, message)
+                .with_help("name its folder with --kit DIR, or make one with `markwright new DIR`"),
+        ]);
+    }
+    data::kit::read(&world::Folder::new(folder))
+}
+
 /// The kit in a folder.
 pub(super) fn open_folder(folder: &Path, output: &Output) -> Result<Opened, Vec<Fault>> {
-    let (kit, warnings) = data::read_kit(&world::Folder::new(folder))?;
+    let (kit, warnings) = read(folder)?;
     if output.form != As::Json && !output.quiet {
         for warning in &warnings {
             world::remark(&fail::in_words(warning), output.color);

@@ -5,7 +5,8 @@ use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use super::args::Color;
-use crate::data::{Fault, Files, Kind, MOST_BYTES};
+use crate::data::keys::most;
+use crate::data::{Fault, Files, Kind};
 
 /// A kit's folder on disk.
 pub(super) struct Folder<'a>(&'a Path);
@@ -28,7 +29,7 @@ impl Files for Folder<'_> {
         // One byte more than is taken tells that a file is too large, however
         // large it is.
         let mut bytes = Vec::new();
-        file.take(MOST_BYTES as u64 + 1)
+        file.take(most::BYTES as u64 + 1)
             .read_to_end(&mut bytes)
             .map_err(|error| cannot("read", &path, &error))?;
         Ok(Some(bytes))

@@ -238,7 +238,7 @@ pub const ALL: &[Section] = &[
 ];
 
 /// The bounds of a kit.
-pub(super) mod most {
+pub mod most {
     /// Lenses in a kit.
     pub const LENSES: usize = 10_000;
     /// Marks of a lens, and rows of a zoom.

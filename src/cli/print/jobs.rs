@@ -3,16 +3,18 @@
 use serde::Serialize;
 
 use super::Prefs;
+use crate::answers::Unanswerable;
 use crate::cli::args::PrintArgs;
 use crate::cli::kit::Opened;
 use crate::cli::wish::{Basis, Reader, needs_a_lens};
 use crate::data::{Fault, Kind, shortened};
 use crate::draw;
 use crate::gear::{
-    DepthSetup, Focal, Lens, LensId, LensWritten, Marks, Ring, RingWritten, Round, ScaleFrom, Sense,
+    DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring, RingProblem, RingWritten, Round, ScaleFrom, Sense,
     Travel, Wanted,
 };
-use crate::scale::{LensLaw, NoLaw};
+use crate::optics::OutOfReach;
+use crate::scale::LensLaw;
 use crate::scene::Page;
 use crate::sheets::{Card, CardWish, MOST_STOPS, Names, NoTape, Tape, TapeWish, table_stops};
 use crate::units::{Stop, Unit, parse, range};
@@ -128,10 +130,7 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         ..RingWritten::default()
     });
     let ring = ring.map_err(|problems| {
-        let told = problems.into_iter().map(|problem| {
-            Fault::new(Kind::OutOfRange, problem.to_string()).at_flag("--travel-length")
-        });
-        reader.faults.extend(told);
+        reader.faults.extend(problems.iter().map(ring_problem));
     });
     let focal = format!("{}", wanted.lens.focal_length.to_mm());
     let (f_number, t_number) = match wanted.stop? {
@@ -165,10 +164,39 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         rear_filter: None,
     });
     let lens = lens.map_err(|problems| {
-        reader.faults.extend(problems.into_iter().map(kit_problem));
+        reader.faults.extend(problems.iter().map(lens_problem));
     });
     let names = Names { focal, widest: wanted.stop.map(|stop| stop.to_string()), ..Names::default() };
     Some(Job { lens: lens.ok()?, marks: None, camera: None, names, wanted, unit })
+}
+
+/// What is wrong with a ring by hand, at the flag that says so.
+fn ring_problem(problem: &RingProblem) -> Fault {
+    match problem {
+        RingProblem::Round(reason) => {
+            Fault::new(Kind::from(reason), reason.to_string()).at_flag("--circumference")
+        }
+        RingProblem::Travel(reason) => {
+            Fault::new(Kind::from(reason), reason.to_string()).at_flag("--travel-length")
+        }
+        // Nothing else of a ring can be said by hand.
+        _ => Fault::new(Kind::Usage, "this ring cannot be"),
+    }
+}
+
+/// What is wrong with a lens by hand, at the flag that says so.
+fn lens_problem(problem: &LensProblem) -> Fault {
+    match *problem {
+        LensProblem::Inside4f { limit } => {
+            let nearest = OutOfReach::Inside4f { nearest: limit };
+            Fault::from(Unanswerable::from(nearest)).at_flag("--close-focus")
+        }
+        LensProblem::CloseFocusInfinite => {
+            Fault::new(Kind::NotFinite, "close focus must be finite").at_flag("--close-focus")
+        }
+        // Nothing else of a lens can be said by hand.
+        _ => Fault::new(Kind::Usage, "this lens cannot be"),
+    }
 }
 
 fn sense(text: &str, reader: &mut Reader) -> Option<Sense> {
@@ -249,3 +277,7 @@ fn card(job: &Job) -> Result<Card, Fault> {
     };
     Ok(Card::new(&setup, wish)?)
 }
+
+// STUB
+pub(super) fn tape_pages(_: &[Tape], _: &Prefs) -> Result<Vec<Page>, Vec<Fault>> { Ok(vec![]) }
+pub(super) fn card_pages(_: &[Card], _: &Prefs) -> Result<Vec<Page>, Vec<Fault>> { Ok(vec![]) }
