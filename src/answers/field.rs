@@ -4,7 +4,7 @@ use super::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, Setup};
 use crate::optics::{self, Branch, Gate};
-use crate::units::{Angle, FocusDistance, Length, Reach};
+use crate::units::{Angle, FocusDistance, Length, PupilMagnification, Reach};
 
 /// Field of view at infinity focus and at each focus distance.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,6 +13,11 @@ pub struct FieldAnswer {
     /// Focal length.
     #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
     pub focal_length: Length,
+    /// Hiatus.
+    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
+    pub hiatus: Length,
+    /// Pupil magnification.
+    pub pupil_magnification: PupilMagnification,
     /// Width of the picture on the image plane.
     #[cfg_attr(feature = "serde", serde(rename = "gate_width_mm"))]
     pub gate_width: Length,
@@ -68,6 +73,12 @@ pub struct WidthAnswer {
     /// The width asked for.
     #[cfg_attr(feature = "serde", serde(rename = "width_mm"))]
     pub width: Length,
+    /// Width of the picture on the image plane.
+    #[cfg_attr(feature = "serde", serde(rename = "gate_width_mm"))]
+    pub gate_width: Length,
+    /// Hiatus.
+    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
+    pub hiatus: Length,
     /// Focus distance that frames it.
     #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
     pub focus: FocusDistance,
@@ -119,6 +130,8 @@ pub fn field(
         .collect::<Result<Vec<_>, Unanswerable>>()?;
     Ok(FieldAnswer {
         focal_length: setup.lens.focal_length(),
+        hiatus: setup.lens.hiatus(),
+        pupil_magnification: setup.lens.pupil_magnification(),
         gate_width: picture.width(),
         gate_height: picture.height(),
         horizontal: angles.horizontal,
@@ -147,6 +160,8 @@ pub fn focus_for_width(
     }
     Ok(WidthAnswer {
         width,
+        gate_width: picture.width(),
+        hiatus: setup.lens.hiatus(),
         focus,
         focal_length: setup.lens.focal_length(),
         magnification: m.value(),
@@ -174,6 +189,8 @@ pub fn focal_length_for_width(
     let (focal_length, m) = optics::focal_length_for_width(picture, width, distance, hiatus, rec);
     WidthAnswer {
         width,
+        gate_width: picture.width(),
+        hiatus,
         focus: FocusDistance::computed(Reach::At(distance)),
         focal_length,
         magnification: m.value(),

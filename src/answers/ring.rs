@@ -4,7 +4,7 @@ use super::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, DepthSetup};
 use crate::scale::{OffScale, RingLaw, RingPosition, Standing, Zero, real_focus};
-use crate::units::{Angle, FocusDistance, Length};
+use crate::units::{Angle, FNumber, FocusDistance, Gain, Length, PupilMagnification};
 
 /// Ring positions of distances.
 #[derive(Clone, Debug, PartialEq)]
@@ -12,6 +12,29 @@ use crate::units::{Angle, FocusDistance, Length};
 pub struct RingAnswer {
     /// Where positions count from: `infinity` or `farthest_mark`.
     pub zero: &'static str,
+    /// Focal length.
+    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
+    pub focal_length: Length,
+    /// Hiatus.
+    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
+    pub hiatus: Length,
+    /// Pupil magnification.
+    pub pupil_magnification: PupilMagnification,
+    /// f-number, by which offsets and tolerance go.
+    pub f_number: FNumber,
+    /// Circle of confusion.
+    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
+    pub circle: Length,
+    /// Degrees of ring a millimetre of lens travel, where the law is a helicoid
+    /// that was computed.
+    #[cfg_attr(feature = "serde", serde(rename = "gain_deg_per_mm"))]
+    pub gain: Option<Gain>,
+    /// Round the bare ring, where known.
+    #[cfg_attr(feature = "serde", serde(rename = "circumference_mm"))]
+    pub circumference: Option<Length>,
+    /// The image-plane error asked about.
+    #[cfg_attr(feature = "serde", serde(rename = "image_plane_error_mm"))]
+    pub image_plane_error: Option<Length>,
     /// One row a distance.
     pub rows: Vec<RingRow>,
     /// What the answer rests on that nobody said.
@@ -81,8 +104,17 @@ pub fn ring(
         Zero::Infinity => "infinity",
         Zero::FarthestMark => "farthest_mark",
     };
+    let lens = law.lens();
     Ok(RingAnswer {
         zero,
+        focal_length: lens.focal_length(),
+        hiatus: lens.hiatus(),
+        pupil_magnification: lens.pupil_magnification(),
+        f_number: setup.exposure.f_number,
+        circle: setup.circle.circle.diameter(),
+        gain: law.gain(),
+        circumference: law.ring().circumference,
+        image_plane_error,
         rows,
         assumptions,
     })

@@ -27,7 +27,12 @@ pub(super) fn run(args: &CheckArgs) -> Result<(), Vec<Fault>> {
             world::remark(&fail::in_words(warning), args.output.color);
         }
     }
-    let answer = CheckAnswer { ok: true, faults: warnings, understood, assumptions: [] };
+    let answer = CheckAnswer {
+        ok: true,
+        faults: warnings,
+        understood,
+        assumptions: [],
+    };
     let words = || {
         let mut out = String::new();
         for line in &answer.understood {
@@ -37,5 +42,11 @@ pub(super) fn run(args: &CheckArgs) -> Result<(), Vec<Fault>> {
         out.push_str("\nthe kit is in order\n");
         out
     };
-    super::answer(&args.output, &answer, &answer.understood, &Steps::new(), words)
+    super::answer(
+        &args.output,
+        &answer,
+        &answer.understood,
+        &Steps::new(),
+        words,
+    )
 }

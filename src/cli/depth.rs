@@ -12,7 +12,11 @@ use crate::report::{self, Words};
 pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
     let opened = kit::open(&args.output)?;
-    let Asked { mut reader, basis, lens } = Asked::new(&args.output, &args.setup, opened.as_ref());
+    let Asked {
+        mut reader,
+        basis,
+        lens,
+    } = Asked::new(&args.output, &args.setup, opened.as_ref());
     let wanted = reader.wanted(&args.setup, &basis);
     let at = reader.distances("--at", &args.at);
     let objects = reader.distances("--object", &args.object);
@@ -23,7 +27,11 @@ pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
         kit::within_reach(lens, &at)?;
     }
     let mut steps = Steps::new();
-    let setup = wanted.depth_setup(&mut steps).map_err(|reason| one(reason.into()))?;
+    let setup = wanted
+        .depth_setup(&mut steps)
+        .map_err(|reason| one(reason.into()))?;
     let depth = answers::depth(&setup, &at, &objects, &mut steps).map_err(|e| one(e.into()))?;
-    answer(&args.output, &depth, &depth.rows, &steps, || report::depth(&depth, Words { unit }))
+    answer(&args.output, &depth, &depth.rows, &steps, || {
+        report::depth(&depth, Words { unit })
+    })
 }

@@ -1,8 +1,8 @@
 //! `field`: what the frame takes in, and how to frame a width.
 
-use super::{answer, kit};
 use super::args::FieldArgs;
 use super::wish::{Asked, needs_a_lens};
+use super::{answer, kit};
 use crate::answers;
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
@@ -13,7 +13,11 @@ use crate::units::{FocusDistance, Length, Reach, parse, range};
 /// Answers in angles and sizes, or with the distance or focal length for a width.
 pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
     let opened = kit::open(&args.output)?;
-    let Asked { mut reader, basis, lens } = Asked::new(&args.output, &args.setup, opened.as_ref());
+    let Asked {
+        mut reader,
+        basis,
+        lens,
+    } = Asked::new(&args.output, &args.setup, opened.as_ref());
     let frame = reader.frame(&args.setup, &basis);
     let wanted = reader.wanted(&args.setup, &basis);
     let at = reader.distances("--at", &args.at);

@@ -9,7 +9,7 @@ use super::world;
 use crate::answers::Unanswerable;
 use crate::data::{self, Fault, Kind, nearest, shortened};
 use crate::gear::{Camera, Kit, Lens, Marks};
-use crate::units::FocusDistance;
+use crate::units::{FocusDistance, Stop};
 
 /// A kit that was read, and the camera asked for.
 pub(super) struct Opened {
@@ -24,8 +24,11 @@ pub(super) fn open(output: &Output) -> Result<Option<Opened>, Vec<Fault>> {
         return match &output.camera {
             None => Ok(None),
             Some(_) => Err(vec![
-                Fault::new(Kind::Usage, "--camera names a camera of a kit, and there is none")
-                    .at_flag("--camera"),
+                Fault::new(
+                    Kind::Usage,
+                    "--camera names a camera of a kit, and there is none",
+                )
+                .at_flag("--camera"),
             ]),
         };
     };
@@ -36,11 +39,13 @@ pub(super) fn open(output: &Output) -> Result<Option<Opened>, Vec<Fault>> {
 /// fault, not one for each file it lacks.
 pub(super) fn read(folder: &Path) -> Result<(Kit, Vec<Fault>), Vec<Fault>> {
     if !world::is_there(&folder.join("kit.toml")) {
-        let message = format!("there is no kit in {}: kit.toml is missing", folder.display());
-        return Err(vec![
-            Fault::new(Kind::Missing, message)
-                .with_help("name its folder with --kit DIR, or make one with `markwright new DIR`"),
-        ]);
+        let message = format!(
+            "there is no kit in {}: kit.toml is missing",
+            folder.display()
+        );
+        return Err(vec![Fault::new(Kind::Missing, message).with_help(
+            "name its folder with --kit DIR, or make one with `markwright new DIR`",
+        )]);
     }
     data::kit::read(&world::Folder::new(folder))
 }
@@ -53,11 +58,18 @@ pub(super) fn open_folder(folder: &Path, output: &Output) -> Result<Opened, Vec<
             world::remark(&fail::in_words(warning), output.color);
         }
     }
-    let opened = Opened { kit, camera: output.camera.clone() };
+    let opened = Opened {
+        kit,
+        camera: output.camera.clone(),
+    };
     if opened.camera().is_none() {
         let name = output.camera.as_deref().unwrap_or("");
-        let known: Vec<&str> =
-            opened.kit.cameras.iter().filter_map(|camera| camera.name.as_deref()).collect();
+        let known: Vec<&str> = opened
+            .kit
+            .cameras
+            .iter()
+            .filter_map(|camera| camera.name.as_deref())
+            .collect();
         let message = format!("no camera of this kit is called \"{}\"", shortened(name));
         let help = if known.is_empty() {
             "the kit has one camera without a name: leave --camera out".to_owned()
@@ -65,7 +77,9 @@ pub(super) fn open_folder(folder: &Path, output: &Output) -> Result<Opened, Vec<
             format!("choose one of {}", known.join(", "))
         };
         return Err(vec![
-            Fault::new(Kind::UnknownId, message).at_flag("--camera").with_help(help),
+            Fault::new(Kind::UnknownId, message)
+                .at_flag("--camera")
+                .with_help(help),
         ]);
     }
     Ok(opened)
@@ -80,7 +94,14 @@ impl Opened {
     /// What stands before anything is typed.
     pub fn basis(&self, lens: Option<&Lens>) -> Basis {
         let camera = self.camera();
-        let working = camera.and_then(|camera| camera.working_stop);
+        // A stop wider than the lens opens is not worked at.
+        let opens = |stop: &Stop| {
+            lens.is_none_or(|lens| {
+                let widest = lens.widest();
+                stop.kind() != widest.kind() || stop.number() >= widest.number()
+            })
+        };
+        let working = camera.and_then(|camera| camera.working_stop).filter(opens);
         Basis {
             unit: Some(self.kit.units),
             frame: camera.map(|camera| camera.frame.clone()),
@@ -99,16 +120,22 @@ impl Opened {
     fn lens(&self, id: &str, reader: &mut Reader) -> Option<&(Lens, Option<Marks>)> {
         let found = self.kit.lens(id);
         if found.is_none() {
-            let known: Vec<&str> =
-                self.kit.lenses.iter().map(|(lens, _)| lens.id().as_str()).collect();
+            let known: Vec<&str> = self
+                .kit
+                .lenses
+                .iter()
+                .map(|(lens, _)| lens.id().as_str())
+                .collect();
             let help = match nearest(id, &known) {
                 Some(near) => format!("did you mean {near}?"),
                 None => format!("the kit has {}", known.join(", ")),
             };
             let message = format!("no lens of this kit is called \"{}\"", shortened(id));
-            reader
-                .faults
-                .push(Fault::new(Kind::UnknownId, message).at_flag("--lens").with_help(help));
+            reader.faults.push(
+                Fault::new(Kind::UnknownId, message)
+                    .at_flag("--lens")
+                    .with_help(help),
+            );
         }
         found
     }
@@ -119,9 +146,9 @@ impl Opened {
             [] => None,
             [id] => self.lens(id, reader),
             _ => {
-                reader.faults.push(
-                    Fault::new(Kind::Usage, "one lens at a time, please").at_flag("--lens"),
-                );
+                reader
+                    .faults
+                    .push(Fault::new(Kind::Usage, "one lens at a time, please").at_flag("--lens"));
                 None
             }
         }
@@ -136,5 +163,9 @@ pub(super) fn within_reach(lens: &Lens, at: &[FocusDistance]) -> Result<(), Vec<
         .filter(|distance| distance.is_nearer_than(close_focus))
         .map(|&asked| Unanswerable::InsideCloseFocus { asked, close_focus }.into())
         .collect();
-    if inside.is_empty() { Ok(()) } else { Err(inside) }
+    if inside.is_empty() {
+        Ok(())
+    } else {
+        Err(inside)
+    }
 }

@@ -18,7 +18,9 @@ pub(super) fn run(args: &NewArgs) -> Result<(), Vec<Fault>> {
     let there = args.dir.join("kit.toml");
     if world::is_there(&there) {
         let message = format!("{} holds a kit already", args.dir.display());
-        return Err(vec![Fault::new(Kind::Exists, message).with_help("choose another folder")]);
+        return Err(vec![
+            Fault::new(Kind::Exists, message).with_help("choose another folder"),
+        ]);
     }
     let files: Vec<NewFile<'_>> = data::starter()
         .iter()
@@ -27,10 +29,20 @@ pub(super) fn run(args: &NewArgs) -> Result<(), Vec<Fault>> {
             content: Box::new(|out| out.write_all(text.as_bytes())),
         })
         .collect();
-    let names: Vec<String> = files.iter().map(|file| file.path.display().to_string()).collect();
+    let names: Vec<String> = files
+        .iter()
+        .map(|file| file.path.display().to_string())
+        .collect();
     world::write_all(files, Replace::Never)?;
-    let output = Output { form: args.form, color: args.color, ..Output::default() };
-    let answer = NewAnswer { files: names, assumptions: [] };
+    let output = Output {
+        form: args.form,
+        color: args.color,
+        ..Output::default()
+    };
+    let answer = NewAnswer {
+        files: names,
+        assumptions: [],
+    };
     let folder = args.dir.display();
     let words = || {
         if args.quiet && args.form == As::Text {

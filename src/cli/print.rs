@@ -44,9 +44,13 @@ struct Prefs {
 /// Draws what is wanted and writes it.
 pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let what = wanted_sheets(args);
-    let needs_lens = what.iter().any(|what| matches!(what, What::Tapes | What::Cards));
+    let needs_lens = what
+        .iter()
+        .any(|what| matches!(what, What::Tapes | What::Cards));
     let opened = kit::open(&args.output)?;
-    let basis = opened.as_ref().map_or_else(Basis::default, |opened| opened.basis(None));
+    let basis = opened
+        .as_ref()
+        .map_or_else(Basis::default, |opened| opened.basis(None));
     let mut reader = Reader::new(&args.output, &basis);
     let prefs = prefs(args, opened.as_ref(), &mut reader);
     let jobs = if needs_lens {
@@ -55,7 +59,9 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         Vec::new()
     };
     reader.done()?;
-    let Some(prefs) = prefs else { return Err(Vec::new()) };
+    let Some(prefs) = prefs else {
+        return Err(Vec::new());
+    };
     let mut documents = Vec::new();
     let mut made = Vec::new();
     let mut skipped = Vec::new();
@@ -64,22 +70,38 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
             What::Tapes => {
                 let tapes = jobs::tapes(&jobs, &mut made, &mut skipped);
                 let pages = jobs::tape_pages(&tapes, &prefs)?;
-                Document { name: "tapes", title: "Tapes", pages }
+                Document {
+                    name: "tapes",
+                    title: "Tapes",
+                    pages,
+                }
             }
             What::Cards => {
                 let cards = jobs::cards(&jobs, &mut made, &mut skipped);
                 let pages = jobs::card_pages(&cards, &prefs)?;
-                Document { name: "cards", title: "Cards", pages }
+                Document {
+                    name: "cards",
+                    title: "Cards",
+                    pages,
+                }
             }
             What::StripRuler => {
                 let page = draw::strip_ruler::draw(&StripRuler::new(), &prefs.paper);
                 let pages = vec![page.with_correction(prefs.correction)];
-                Document { name: "strip-ruler", title: "Strip rulers", pages }
+                Document {
+                    name: "strip-ruler",
+                    title: "Strip rulers",
+                    pages,
+                }
             }
             What::Ruler => {
                 let page = draw::ruler_sheet::draw(&RulerSheet, &prefs.paper);
                 let pages = vec![page.with_correction(prefs.correction)];
-                Document { name: "ruler", title: "Printer test", pages }
+                Document {
+                    name: "ruler",
+                    title: "Printer test",
+                    pages,
+                }
             }
         });
     }
@@ -90,10 +112,22 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         return Err(skipped.into_iter().map(Skipped::into_fault).collect());
     }
     let files = files(&args.out, args.to, &documents);
-    let names = files.iter().map(|file| file.path.display().to_string()).collect();
-    let replace = if args.replace { Replace::Carrying(MAKER_WORD) } else { Replace::Never };
+    let names = files
+        .iter()
+        .map(|file| file.path.display().to_string())
+        .collect();
+    let replace = if args.replace {
+        Replace::Carrying(MAKER_WORD)
+    } else {
+        Replace::Never
+    };
     world::write_all(files, replace)?;
-    let answer = PrintAnswer { files: names, sheets: made, skipped, assumptions: Vec::new() };
+    let answer = PrintAnswer {
+        files: names,
+        sheets: made,
+        skipped,
+        assumptions: Vec::new(),
+    };
     tell(args, &answer)
 }
 
@@ -140,15 +174,24 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
     };
     let [horizontal, vertical] = kit.printed_100mm;
     let correction = Correction::from_printed_100mm(horizontal, vertical)
-        .map_err(|fault| reader.faults.push(Fault::new(Kind::OutOfRange, fault.to_string())))
+        .map_err(|fault| {
+            reader
+                .faults
+                .push(Fault::new(Kind::OutOfRange, fault.to_string()))
+        })
         .ok();
-    Some(Prefs { paper: paper?.clone(), sides: sides?, correction: correction? })
+    Some(Prefs {
+        paper: paper?.clone(),
+        sides: sides?,
+        correction: correction?,
+    })
 }
 
 fn files<'a>(out: &Path, form: PrintForm, documents: &'a [Document]) -> Vec<NewFile<'a>> {
     let mut files = Vec::new();
     for document in documents {
-        let numbered = |ending: &str, i: usize| out.join(format!("{}-{:02}.{ending}", document.name, i + 1));
+        let numbered =
+            |ending: &str, i: usize| out.join(format!("{}-{:02}.{ending}", document.name, i + 1));
         match form {
             PrintForm::Pdf => files.push(NewFile {
                 path: out.join(format!("{}.pdf", document.name)),
@@ -158,14 +201,18 @@ fn files<'a>(out: &Path, form: PrintForm, documents: &'a [Document]) -> Vec<NewF
                     pdf.finish()
                 }),
             }),
-            PrintForm::Svg => files.extend(document.pages.iter().enumerate().map(|(i, page)| NewFile {
-                path: numbered("svg", i),
-                content: Box::new(|out| out.write_all(to_svg(page, Letters::Text).as_bytes())),
-            })),
-            PrintForm::Png => files.extend(document.pages.iter().enumerate().map(|(i, page)| NewFile {
-                path: numbered("png", i),
-                content: Box::new(|out| out.write_all(&to_png(page, Resolution::PRINT)?)),
-            })),
+            PrintForm::Svg => {
+                files.extend(document.pages.iter().enumerate().map(|(i, page)| NewFile {
+                    path: numbered("svg", i),
+                    content: Box::new(|out| out.write_all(to_svg(page, Letters::Text).as_bytes())),
+                }))
+            }
+            PrintForm::Png => {
+                files.extend(document.pages.iter().enumerate().map(|(i, page)| NewFile {
+                    path: numbered("png", i),
+                    content: Box::new(|out| out.write_all(&to_png(page, Resolution::PRINT)?)),
+                }))
+            }
         }
     }
     files
@@ -174,7 +221,10 @@ fn files<'a>(out: &Path, form: PrintForm, documents: &'a [Document]) -> Vec<NewF
 fn tell(args: &PrintArgs, answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
     if args.output.form == As::Text && !args.output.quiet {
         for skipped in &answer.skipped {
-            world::remark(&super::fail::in_words(&skipped.clone().into_fault()), args.output.color);
+            world::remark(
+                &super::fail::in_words(&skipped.clone().into_fault()),
+                args.output.color,
+            );
         }
     }
     let words = || {
@@ -188,5 +238,11 @@ fn tell(args: &PrintArgs, answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
         );
         out
     };
-    super::answer(&args.output, answer, &answer.sheets, &crate::formula::Steps::new(), words)
+    super::answer(
+        &args.output,
+        answer,
+        &answer.sheets,
+        &crate::formula::Steps::new(),
+        words,
+    )
 }

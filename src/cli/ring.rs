@@ -1,8 +1,8 @@
 //! `ring`: where distances stand on the ring.
 
 use super::answer;
-use super::kit::{self, Opened};
 use super::args::RingArgs;
+use super::kit::{self, Opened};
 use super::wish::{Asked, needs_a_lens};
 use crate::answers::{self, distance_at_arc};
 use crate::data::{Fault, Kind, shortened};
@@ -15,7 +15,11 @@ use crate::units::{Length, parse, range};
 pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
     let opened = kit::open(&args.output)?;
-    let Asked { mut reader, basis, lens } = Asked::new(&args.output, &args.setup, opened.as_ref());
+    let Asked {
+        mut reader,
+        basis,
+        lens,
+    } = Asked::new(&args.output, &args.setup, opened.as_ref());
     let wanted = reader.wanted(&args.setup, &basis);
     let mut at = reader.distances("--at", &args.at);
     let gain = reader.take("--gain", args.gain.as_ref(), parse::gain);
@@ -46,14 +50,26 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     let setup = wanted
         .depth_setup(&mut steps)
         .map_err(|reason| one(reason.into()))?;
-    let camera = opened.as_ref().and_then(Opened::camera).and_then(|camera| camera.name.as_deref());
+    let camera = opened
+        .as_ref()
+        .and_then(Opened::camera)
+        .and_then(|camera| camera.name.as_deref());
     let law = match lens {
         Some((lens, marks)) => {
-            LensLaw::of(lens, marks.as_ref(), camera).map_err(|reason| one(reason.into()))?.law
+            LensLaw::of(lens, marks.as_ref(), camera)
+                .map_err(|reason| one(reason.into()))?
+                .law
         }
         None => {
             let gain = gain.ok_or_else(|| one(needs_a_ring()))?;
-            RingLaw::helicoid(setup.setup.lens, gain, RingGiven { circumference, close_focus })
+            RingLaw::helicoid(
+                setup.setup.lens,
+                gain,
+                RingGiven {
+                    circumference,
+                    close_focus,
+                },
+            )
         }
     };
     for (arc, text) in arcs.iter().zip(&args.at_mm) {

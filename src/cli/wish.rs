@@ -220,16 +220,27 @@ impl<'a> Asked<'a> {
         let Some(opened) = opened else {
             if !typed.lens.is_empty() {
                 reader.faults.push(
-                    Fault::new(Kind::Missing, "--lens names a lens of a kit, and there is none")
-                        .at_flag("--lens")
-                        .with_help("add --kit DIR, or run where a kit.toml is"),
+                    Fault::new(
+                        Kind::Missing,
+                        "--lens names a lens of a kit, and there is none",
+                    )
+                    .at_flag("--lens")
+                    .with_help("add --kit DIR, or run where a kit.toml is"),
                 );
             }
-            return Self { reader, basis, lens: None };
+            return Self {
+                reader,
+                basis,
+                lens: None,
+            };
         };
         let lens = opened.one_lens(&typed.lens, &mut reader);
         let basis = opened.basis(lens.map(|(lens, _)| lens));
-        Self { reader, basis, lens }
+        Self {
+            reader,
+            basis,
+            lens,
+        }
     }
 }
 

@@ -13,15 +13,3 @@ mod text;
 pub(crate) use nearest::nearest;
 pub use fault::{Fault, Kind, Place, Severity, shortened};
 pub use files::{Files, MemoryFiles};
-
-// STUB
-/// stub
-pub fn starter() -> &'static [(&'static str, &'static str)] { &[] }
-/// stub
-#[derive(serde::Serialize)]
-pub struct Understood { /// x
- pub lens: String }
-impl Understood { /// x
- pub fn in_words(&self) -> String { String::new() } }
-/// stub
-pub fn understood(_: &crate::gear::Kit) -> Vec<Understood> { Vec::new() }

@@ -110,7 +110,7 @@ formula! {
 
 formula! {
     /// The magnification that makes a width fill the gate.
-    magnification_for_width(w: mm, W: mm) -> m: ratio = w / W;
+    magnification_for_width(w: mm, framed: mm) -> m: ratio = w / framed;
     source "definition of magnification"
 }
 

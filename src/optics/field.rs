@@ -21,7 +21,7 @@ formula! {
 
 formula! {
     /// Size of what one side of the gate frames, in a plane at D.
-    framed_size(w: mm, s_object: mm, q: mm) -> W: mm = w * s_object / q;
+    framed_size(w: mm, s_object: mm, q: mm) -> framed: mm = w * s_object / q;
     source "similar triangles at the entrance pupil: W = w (D - t) / (m s)"
 }
 

@@ -237,6 +237,15 @@ impl RingLaw {
         self.zero
     }
 
+    /// The gain of a helicoid that was computed; `None` for marks.
+    #[must_use]
+    pub const fn gain(&self) -> Option<Gain> {
+        match self.curve {
+            Curve::Helicoid(gain) => Some(gain),
+            Curve::Marks { .. } => None,
+        }
+    }
+
     /// What stands behind the law.
     #[must_use]
     pub const fn standing(&self) -> Standing {

@@ -4,7 +4,7 @@
 use serde::{Serialize, Serializer};
 
 use super::{
-    Angle, FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber, Transmittance,
+    Angle, FNumber, FocusDistance, Gain, Length, PupilMagnification, Reach, TNumber, Transmittance,
 };
 
 impl Serialize for Length {
@@ -29,7 +29,7 @@ macro_rules! plain_numbers {
     };
 }
 
-plain_numbers!(FNumber, TNumber, Transmittance, PupilMagnification);
+plain_numbers!(FNumber, TNumber, Transmittance, PupilMagnification, Gain);
 
 impl<L: Serialize> Serialize for Reach<L> {
     fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {

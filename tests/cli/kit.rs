@@ -18,7 +18,11 @@ fn two_commands_lead_from_nothing_to_tapes_and_cards() {
     assert_eq!(print.code, 0, "{}", print.err);
     for file in ["markwright-out/tapes.pdf", "markwright-out/cards.pdf"] {
         assert!(print.out.contains(file), "{}", print.out);
-        assert!(fs::read(folder.path().join(file)).unwrap().starts_with(b"%PDF-1.7"));
+        assert!(
+            fs::read(folder.path().join(file))
+                .unwrap()
+                .starts_with(b"%PDF-1.7")
+        );
     }
 }
 
@@ -28,26 +32,52 @@ fn nothing_is_written_over_unasked_and_one_refusal_stops_all() {
     let out = folder.path().join("out");
     fs::create_dir(&out).unwrap();
     fs::write(out.join("ruler.pdf"), "my own notes").unwrap();
-    let args = ["print", "strip-ruler", "ruler", "--out", "out", "--as", "json"];
-    assert_eq!(markwright_in(folder.path(), &args).error()["kind"], "exists");
-    assert!(!out.join("strip-ruler.pdf").exists(), "if one may not be written, none is");
+    let args = [
+        "print",
+        "strip-ruler",
+        "ruler",
+        "--out",
+        "out",
+        "--as",
+        "json",
+    ];
+    assert_eq!(
+        markwright_in(folder.path(), &args).error()["kind"],
+        "exists"
+    );
+    assert!(
+        !out.join("strip-ruler.pdf").exists(),
+        "if one may not be written, none is"
+    );
     let replaced = markwright_in(folder.path(), &[&args[..], &["--replace"]].concat());
     assert_eq!(replaced.error()["kind"], "exists", "not a sheet of ours");
-    assert_eq!(fs::read_to_string(out.join("ruler.pdf")).unwrap(), "my own notes");
+    assert_eq!(
+        fs::read_to_string(out.join("ruler.pdf")).unwrap(),
+        "my own notes"
+    );
     fs::remove_file(out.join("ruler.pdf")).unwrap();
     assert_eq!(markwright_in(folder.path(), &args).code, 0);
     let first = fs::read(out.join("ruler.pdf")).unwrap();
     let again = markwright_in(folder.path(), &[&args[..], &["--replace"]].concat());
     assert_eq!(again.code, 0, "{}", again.err);
-    assert_eq!(fs::read(out.join("ruler.pdf")).unwrap(), first, "same bytes twice");
-    assert_eq!(fs::read_dir(&out).unwrap().count(), 2, "no temporary file is left");
+    assert_eq!(
+        fs::read(out.join("ruler.pdf")).unwrap(),
+        first,
+        "same bytes twice"
+    );
+    assert_eq!(
+        fs::read_dir(&out).unwrap().count(),
+        2,
+        "no temporary file is left"
+    );
 }
 
 #[test]
 fn drawings_and_pictures_are_written_page_by_page() {
-    for (form, file, start) in
-        [("svg", "strip-ruler-01.svg", &b"<svg"[..]), ("png", "strip-ruler-01.png", &b"\x89PNG"[..])]
-    {
+    for (form, file, start) in [
+        ("svg", "strip-ruler-01.svg", &b"<svg"[..]),
+        ("png", "strip-ruler-01.png", &b"\x89PNG"[..]),
+    ] {
         let folder = tempfile::tempdir().unwrap();
         let args = ["print", "strip-ruler", "--to", form, "--out", "o"];
         assert_eq!(markwright_in(folder.path(), &args).code, 0);
@@ -71,8 +101,22 @@ fn an_unwritable_place_is_the_machines_failure() {
 fn six_values_make_a_tape_without_a_kit() {
     let folder = tempfile::tempdir().unwrap();
     let args = [
-        "print", "tapes", "--focal", "35mm", "--stop", "T2.8", "--close-focus", "1'2\"",
-        "--circumference", "263mm", "--travel-length", "214mm", "--sense", "clockwise", "--as", "json",
+        "print",
+        "tapes",
+        "--focal",
+        "35mm",
+        "--stop",
+        "T2.8",
+        "--close-focus",
+        "1'2\"",
+        "--circumference",
+        "263mm",
+        "--travel-length",
+        "214mm",
+        "--sense",
+        "clockwise",
+        "--as",
+        "json",
     ];
     let answer = markwright_in(folder.path(), &args).json();
     assert_eq!(answer["sheets"][0]["standing"], "computed");
@@ -85,13 +129,21 @@ fn six_values_make_a_tape_without_a_kit() {
 fn a_bare_stop_on_a_lens_of_the_kit_means_its_own_kind() {
     let folder = tempfile::tempdir().unwrap();
     markwright_in(folder.path(), &["new", "."]);
-    let args = ["depth", "--lens", "50", "--stop", "2.8", "--at", "6'", "--as", "json"];
+    let args = [
+        "depth", "--lens", "50", "--stop", "2.8", "--at", "6'", "--as", "json",
+    ];
     let answer = markwright_in(folder.path(), &args).json();
     assert_eq!(answer["t_number"], 2.8);
     let inside = ["depth", "--lens", "50", "--at", "1ft", "--as", "json"];
-    assert_eq!(markwright_in(folder.path(), &inside).error()["kind"], "inside_close_focus");
+    assert_eq!(
+        markwright_in(folder.path(), &inside).error()["kind"],
+        "inside_close_focus"
+    );
     let unknown = ["depth", "--lens", "51", "--at", "6'", "--as", "json"];
-    assert_eq!(markwright_in(folder.path(), &unknown).error()["kind"], "unknown_id");
+    assert_eq!(
+        markwright_in(folder.path(), &unknown).error()["kind"],
+        "unknown_id"
+    );
 }
 
 #[test]
@@ -103,9 +155,20 @@ fn the_ring_of_a_measured_lens_says_so() {
     let rows = answer["rows"].as_array().unwrap();
     assert!(rows.iter().all(|row| row["standing"] == "measured"));
     let at = |i: usize| rows[i]["position_deg"].as_f64().unwrap();
-    assert!(at(0) < at(1) && at(1) < at(2), "positions grow toward close focus");
+    assert!(
+        at(0) < at(1) && at(1) < at(2),
+        "positions grow toward close focus"
+    );
     let arc = rows[1]["ring_mm"].as_f64().unwrap();
-    let inverse = ["ring", "--lens", "50", "--at-mm", &arc.to_string(), "--as", "json"];
+    let inverse = [
+        "ring",
+        "--lens",
+        "50",
+        "--at-mm",
+        &arc.to_string(),
+        "--as",
+        "json",
+    ];
     let back = markwright_in(folder.path(), &inverse).json();
     let distance = back["rows"][0]["distance_mm"].as_f64().unwrap();
     assert!((distance - 1828.8).abs() < 1e-6 * 1828.8, "{distance}");

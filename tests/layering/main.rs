@@ -12,19 +12,40 @@ const MAY_USE: [(&str, &[&str]); 16] = [
     ("optics", &["numerics", "units", "formula"]),
     ("gear", &["numerics", "units", "formula", "optics"]),
     ("scale", &["numerics", "units", "formula", "optics", "gear"]),
-    ("answers", &["numerics", "units", "formula", "optics", "gear", "scale"]),
-    ("sheets", &["numerics", "units", "formula", "optics", "gear", "scale", "answers"]),
+    (
+        "answers",
+        &["numerics", "units", "formula", "optics", "gear", "scale"],
+    ),
+    (
+        "sheets",
+        &[
+            "numerics", "units", "formula", "optics", "gear", "scale", "answers",
+        ],
+    ),
     // `report` lists formats too, which `data` reads.
-    ("report", &["numerics", "units", "formula", "optics", "gear", "scale", "answers", "data"]),
+    (
+        "report",
+        &[
+            "numerics", "units", "formula", "optics", "gear", "scale", "answers", "data",
+        ],
+    ),
     ("scene", &["numerics", "units"]),
-    ("draw", &["numerics", "units", "gear", "scale", "sheets", "scene"]),
+    (
+        "draw",
+        &["numerics", "units", "gear", "scale", "sheets", "scene"],
+    ),
     ("export", &["units", "scene"]),
-    ("data", &["numerics", "units", "formula", "optics", "gear", "scale", "answers", "sheets", "draw"]),
+    (
+        "data",
+        &[
+            "numerics", "units", "formula", "optics", "gear", "scale", "answers", "sheets", "draw",
+        ],
+    ),
     (
         "cli",
         &[
-            "numerics", "units", "formula", "optics", "gear", "scale", "answers", "sheets", "report",
-            "scene", "draw", "export", "data",
+            "numerics", "units", "formula", "optics", "gear", "scale", "answers", "sheets",
+            "report", "scene", "draw", "export", "data",
         ],
     ),
     ("main", &["cli"]),
@@ -32,8 +53,9 @@ const MAY_USE: [(&str, &[&str]); 16] = [
 ];
 
 /// Folders of the core: no files, clock, terminal, hash order or printing.
-const CORE: [&str; 8] =
-    ["numerics", "units", "formula", "optics", "gear", "scale", "answers", "sheets"];
+const CORE: [&str; 8] = [
+    "numerics", "units", "formula", "optics", "gear", "scale", "answers", "sheets",
+];
 
 fn forbidden_arrows(folder: &str, text: &str) -> Vec<String> {
     let Some((_, allowed)) = MAY_USE.iter().find(|(name, _)| *name == folder) else {
@@ -65,8 +87,20 @@ fn a_planted_arrow_is_caught() {
 #[test]
 fn only_the_world_touches_files_environment_and_terminal() {
     let outside = [
-        "std::fs", "std::env", "std::process", "std::time", "std::net", "std::thread", "io::stdout",
-        "io::stderr", "io::stdin", "println!", "eprintln!", "print!(", "dbg!(", "SystemTime",
+        "std::fs",
+        "std::env",
+        "std::process",
+        "std::time",
+        "std::net",
+        "std::thread",
+        "io::stdout",
+        "io::stderr",
+        "io::stdin",
+        "println!",
+        "eprintln!",
+        "print!(",
+        "dbg!(",
+        "SystemTime",
     ];
     for file in files() {
         if file.path.ends_with("cli/world.rs") {
@@ -87,7 +121,10 @@ fn only_the_world_touches_files_environment_and_terminal() {
 
 #[test]
 fn the_core_knows_no_hash_order_and_no_bytes_of_files() {
-    for file in files().into_iter().filter(|file| CORE.contains(&file.folder.as_str())) {
+    for file in files()
+        .into_iter()
+        .filter(|file| CORE.contains(&file.folder.as_str()))
+    {
         let text = stripped(&file.text);
         for word in ["HashMap", "HashSet", "std::io", "std::path", "Instant"] {
             assert!(!text.contains(word), "{}: {word}", file.path);
@@ -98,13 +135,26 @@ fn the_core_knows_no_hash_order_and_no_bytes_of_files() {
 #[test]
 fn libm_has_one_door() {
     // Rounding is exact on every machine, so it may be called where it is needed.
-    let exact = ["libm::round", "libm::floor", "libm::ceil", "libm::fabs", "libm::sqrt"];
-    for file in files().into_iter().filter(|file| !file.path.ends_with("numerics/math.rs")) {
+    let exact = [
+        "libm::round",
+        "libm::floor",
+        "libm::ceil",
+        "libm::fabs",
+        "libm::sqrt",
+    ];
+    for file in files()
+        .into_iter()
+        .filter(|file| !file.path.ends_with("numerics/math.rs"))
+    {
         let mut text = stripped(&file.text);
         for name in exact {
             text = text.replace(name, "");
         }
-        assert!(!text.contains("libm::"), "{}: go through numerics::math", file.path);
+        assert!(
+            !text.contains("libm::"),
+            "{}: go through numerics::math",
+            file.path
+        );
     }
 }
 
@@ -114,7 +164,11 @@ fn no_file_is_too_long_and_none_is_unsafe() {
         let lines = file.text.lines().count();
         assert!(lines <= 600, "{} has {lines} lines", file.path);
         let text = stripped(&file.text);
-        assert!(!text.contains("unsafe_code"), "{}: allows unsafe code", file.path);
+        assert!(
+            !text.contains("unsafe_code"),
+            "{}: allows unsafe code",
+            file.path
+        );
         assert!(!text.contains("unsafe "), "{}: unsafe", file.path);
     }
 }
@@ -122,7 +176,13 @@ fn no_file_is_too_long_and_none_is_unsafe() {
 #[test]
 fn the_bare_library_needs_libm_and_num_traits_alone() {
     let manifest = include_str!("../../Cargo.toml");
-    let section = manifest.split("[dependencies]").nth(1).unwrap().split("\n[").next().unwrap();
+    let section = manifest
+        .split("[dependencies]")
+        .nth(1)
+        .unwrap()
+        .split("\n[")
+        .next()
+        .unwrap();
     let bare: Vec<&str> = section
         .lines()
         .filter(|line| line.contains('=') && !line.contains("optional = true"))
@@ -134,7 +194,13 @@ fn the_bare_library_needs_libm_and_num_traits_alone() {
 #[test]
 fn every_embedded_file_is_in_the_package() {
     let manifest = include_str!("../../Cargo.toml");
-    let include = manifest.split("include = [").nth(1).unwrap().split(']').next().unwrap();
+    let include = manifest
+        .split("include = [")
+        .nth(1)
+        .unwrap()
+        .split(']')
+        .next()
+        .unwrap();
     let listed: Vec<&str> = include.split('"').skip(1).step_by(2).collect();
     let mut embedded = 0;
     for file in files() {
@@ -150,7 +216,11 @@ fn every_embedded_file_is_in_the_package() {
                     }
                 }
             });
-            assert!(known, "{name} of {} is not in Cargo.toml's include", file.path);
+            assert!(
+                known,
+                "{name} of {} is not in Cargo.toml's include",
+                file.path
+            );
         }
     }
     assert!(embedded > 2, "the search finds embedded files");

@@ -30,7 +30,12 @@ fn walk(folder: &Path, root: &Path, out: &mut Vec<Source>) {
             walk(&path, root, out);
         } else if path.extension().is_some_and(|ending| ending == "rs") {
             let relative = path.strip_prefix(root).unwrap();
-            let first = relative.components().nth(1).unwrap().as_os_str().to_string_lossy();
+            let first = relative
+                .components()
+                .nth(1)
+                .unwrap()
+                .as_os_str()
+                .to_string_lossy();
             out.push(Source {
                 path: relative.to_string_lossy().replace('\\', "/"),
                 folder: first.trim_end_matches(".rs").to_owned(),
@@ -44,7 +49,14 @@ fn walk(folder: &Path, root: &Path, out: &mut Vec<Source>) {
 pub fn stripped(text: &str) -> String {
     let code = match text.find("#[cfg(test)]\nmod ") {
         // A test module inside the file runs to its end; `mod tests;` is one line.
-        Some(at) if text[at..].lines().nth(1).is_some_and(|line| line.ends_with('{')) => &text[..at],
+        Some(at)
+            if text[at..]
+                .lines()
+                .nth(1)
+                .is_some_and(|line| line.ends_with('{')) =>
+        {
+            &text[..at]
+        }
         _ => text,
     };
     code.lines()
@@ -59,7 +71,10 @@ pub fn crate_paths(text: &str) -> Vec<String> {
     for part in text.split("crate::").skip(1) {
         let names: Vec<String> = match part.strip_prefix('{') {
             None => vec![first_name(part)],
-            Some(list) => top_level(list).iter().map(|name| first_name(name)).collect(),
+            Some(list) => top_level(list)
+                .iter()
+                .map(|name| first_name(name))
+                .collect(),
         };
         for name in names {
             if !name.is_empty() && !out.contains(&name) {
@@ -71,7 +86,10 @@ pub fn crate_paths(text: &str) -> Vec<String> {
 }
 
 fn first_name(text: &str) -> String {
-    text.trim().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect()
+    text.trim()
+        .chars()
+        .take_while(|c| c.is_alphanumeric() || *c == '_')
+        .collect()
 }
 
 /// The parts of a braced list at its own level.

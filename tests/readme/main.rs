@@ -11,7 +11,10 @@ fn read(name: &str) -> String {
 /// The commands of the README's `sh` blocks, `cargo install` left out.
 fn commands() -> Vec<String> {
     let readme = read("README.md");
-    let blocks = readme.split("```sh\n").skip(1).map(|rest| rest.split("```").next().unwrap());
+    let blocks = readme
+        .split("```sh\n")
+        .skip(1)
+        .map(|rest| rest.split("```").next().unwrap());
     blocks
         .flat_map(str::lines)
         .flat_map(|line| line.split(" && "))
@@ -42,7 +45,11 @@ fn words(line: &str) -> Vec<String> {
 fn every_command_of_the_readme_runs() {
     let folder = tempfile::tempdir().unwrap();
     let commands = commands();
-    assert!(commands.len() >= 8, "only {} commands found", commands.len());
+    assert!(
+        commands.len() >= 8,
+        "only {} commands found",
+        commands.len()
+    );
     for line in commands {
         let words = words(&line);
         assert_eq!(words[0], "markwright", "{line}");
@@ -60,21 +67,50 @@ fn every_command_of_the_readme_runs() {
 #[test]
 fn the_readme_opens_with_the_job_a_picture_and_a_command() {
     let readme = read("README.md");
-    let line_of = |mark: &str| readme.lines().position(|line| line.starts_with(mark)).unwrap() + 1;
+    let line_of = |mark: &str| {
+        readme
+            .lines()
+            .position(|line| line.starts_with(mark))
+            .unwrap()
+            + 1
+    };
     assert!(line_of("![") < line_of("```sh"));
     assert!(line_of("```sh") <= 15);
-    let picture = readme.split("](").nth(1).unwrap().split(')').next().unwrap();
-    assert!(Path::new(env!("CARGO_MANIFEST_DIR")).join(picture).is_file(), "{picture}");
+    let picture = readme
+        .split("](")
+        .nth(1)
+        .unwrap()
+        .split(')')
+        .next()
+        .unwrap();
+    assert!(
+        Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join(picture)
+            .is_file(),
+        "{picture}"
+    );
 }
 
 #[test]
 fn every_link_leads_somewhere() {
-    for document in ["README.md", "DEVELOPERS.md", "sensors/README.md", "charts/README.md"] {
+    for document in [
+        "README.md",
+        "DEVELOPERS.md",
+        "sensors/README.md",
+        "charts/README.md",
+    ] {
         let text = read(document);
-        for link in text.split("](").skip(1).map(|rest| rest.split(')').next().unwrap()) {
+        for link in text
+            .split("](")
+            .skip(1)
+            .map(|rest| rest.split(')').next().unwrap())
+        {
             if !link.contains("://") {
                 let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(document);
-                assert!(path.parent().unwrap().join(link).exists(), "{document}: {link}");
+                assert!(
+                    path.parent().unwrap().join(link).exists(),
+                    "{document}: {link}"
+                );
             }
         }
     }
@@ -96,7 +132,10 @@ fn the_list_of_folders_is_the_list_of_folders() {
         let entry = entry.unwrap();
         if entry.path().is_dir() {
             let name = format!("src/{}", entry.file_name().to_string_lossy());
-            assert!(listed.contains(&name.as_str()), "{name} is not listed in DEVELOPERS.md");
+            assert!(
+                listed.contains(&name.as_str()),
+                "{name} is not listed in DEVELOPERS.md"
+            );
         }
     }
 }

@@ -10,8 +10,8 @@ use crate::cli::wish::{Basis, Reader, needs_a_lens};
 use crate::data::{Fault, Kind, shortened};
 use crate::draw;
 use crate::gear::{
-    DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring, RingProblem, RingWritten, Round, ScaleFrom, Sense,
-    Travel, Wanted,
+    DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring, RingProblem,
+    RingWritten, Round, ScaleFrom, Sense, Travel, Wanted,
 };
 use crate::optics::OutOfReach;
 use crate::scale::LensLaw;
@@ -53,12 +53,24 @@ impl Skipped {
     fn new(what: &'static str, lens: &Lens, fault: Fault) -> Self {
         let lens = lens.id().as_str().to_owned();
         let (kind, message) = (fault.kind.name(), fault.message.clone());
-        Self { what, lens, kind, message, fault }
+        Self {
+            what,
+            lens,
+            kind,
+            message,
+            fault,
+        }
     }
 
     pub(super) fn into_fault(self) -> Fault {
-        let message = format!("{} of lens {}: {}", self.what, self.lens, self.fault.message);
-        Fault { message, ..self.fault }
+        let message = format!(
+            "{} of lens {}: {}",
+            self.what, self.lens, self.fault.message
+        );
+        Fault {
+            message,
+            ..self.fault
+        }
     }
 }
 
@@ -73,12 +85,10 @@ pub(super) fn collect(
         return by_hand(args, basis, reader).into_iter().collect();
     }
     let Some(opened) = opened else {
-        reader.faults.push(
-            needs_a_lens().with_help(
-                "add --kit DIR, or for one lens by hand --focal --stop --close-focus \
+        reader.faults.push(needs_a_lens().with_help(
+            "add --kit DIR, or for one lens by hand --focal --stop --close-focus \
                  --circumference --travel-length --sense",
-            ),
-        );
+        ));
         return Vec::new();
     };
     let lenses: Vec<_> = if args.setup.lens.is_empty() {
@@ -94,7 +104,14 @@ pub(super) fn collect(
             let wanted = reader.wanted(&args.setup, &basis)?;
             let names = Names::of(&opened.kit, lens, opened.camera());
             let camera = opened.camera().and_then(|camera| camera.name.clone());
-            Some(Job { lens: lens.clone(), marks: marks.clone(), camera, names, wanted, unit })
+            Some(Job {
+                lens: lens.clone(),
+                marks: marks.clone(),
+                camera,
+                names,
+                wanted,
+                unit,
+            })
         })
         .collect()
 }
@@ -119,7 +136,9 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
     ];
     for (flag, _) in missing.iter().filter(|(_, missing)| *missing) {
         let message = format!("{flag} is needed to print for a lens by hand");
-        reader.faults.push(Fault::new(Kind::Usage, message).at_flag(flag));
+        reader
+            .faults
+            .push(Fault::new(Kind::Usage, message).at_flag(flag));
     }
     let wanted = wanted?;
     let unit = reader.output_unit(args.close_focus.iter());
@@ -166,8 +185,19 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
     let lens = lens.map_err(|problems| {
         reader.faults.extend(problems.iter().map(lens_problem));
     });
-    let names = Names { focal, widest: wanted.stop.map(|stop| stop.to_string()), ..Names::default() };
-    Some(Job { lens: lens.ok()?, marks: None, camera: None, names, wanted, unit })
+    let names = Names {
+        focal,
+        widest: wanted.stop.map(|stop| stop.to_string()),
+        ..Names::default()
+    };
+    Some(Job {
+        lens: lens.ok()?,
+        marks: None,
+        camera: None,
+        names,
+        wanted,
+        unit,
+    })
 }
 
 /// What is wrong with a ring by hand, at the flag that says so.
@@ -266,7 +296,12 @@ pub(super) fn cards(jobs: &[Job], made: &mut Vec<Made>, skipped: &mut Vec<Skippe
 fn card(job: &Job) -> Result<Card, Fault> {
     let setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;
     let at = |stop: Stop| -> Option<DepthSetup> {
-        Wanted { stop: Some(stop), ..job.wanted.clone() }.depth_setup(&mut ()).ok()
+        Wanted {
+            stop: Some(stop),
+            ..job.wanted.clone()
+        }
+        .depth_setup(&mut ())
+        .ok()
     };
     let stops = table_stops(job.lens.widest(), setup.exposure.stop, MOST_STOPS);
     let wish = CardWish {
@@ -279,5 +314,9 @@ fn card(job: &Job) -> Result<Card, Fault> {
 }
 
 // STUB
-pub(super) fn tape_pages(_: &[Tape], _: &Prefs) -> Result<Vec<Page>, Vec<Fault>> { Ok(vec![]) }
-pub(super) fn card_pages(_: &[Card], _: &Prefs) -> Result<Vec<Page>, Vec<Fault>> { Ok(vec![]) }
+pub(super) fn tape_pages(_: &[Tape], _: &Prefs) -> Result<Vec<Page>, Vec<Fault>> {
+    Ok(vec![])
+}
+pub(super) fn card_pages(_: &[Card], _: &Prefs) -> Result<Vec<Page>, Vec<Fault>> {
+    Ok(vec![])
+}
