@@ -155,7 +155,7 @@ impl Fields {
         read: impl Fn(&str) -> Result<T, Unreadable>,
     ) -> Option<Vec<T>> {
         self.read(name, faults, |text| {
-            text.split_whitespace().map(|part| read(part)).collect()
+            text.split_whitespace().map(&read).collect()
         })
     }
 

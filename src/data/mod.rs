@@ -7,16 +7,16 @@ pub mod formats;
 pub mod keys;
 pub mod kit;
 mod nearest;
+mod starter;
 mod table;
 mod text;
 
 pub(crate) use nearest::nearest;
 pub use fault::{Fault, Kind, Place, Severity, shortened};
 pub use files::{Files, MemoryFiles};
+pub use starter::starter;
 
 // STUB
-/// stub
-pub fn starter() -> &'static [(&'static str, &'static str)] { &[] }
 /// stub
 #[derive(serde::Serialize)]
 pub struct Understood { /// x
