@@ -50,12 +50,20 @@ pub(super) struct Field {
     pub place: Place,
 }
 
+/// What became of one key.
+pub(super) enum Told {
+    /// Its text.
+    Text(Field),
+    /// A fault was told: it is not missing, and there is nothing to read.
+    Refused,
+}
+
 /// The texts of one row, or of one table of `kit.toml`.
 pub(super) struct Fields {
     section: &'static Section,
     /// Where the row or table begins.
     pub place: Place,
-    fields: Vec<(&'static Key, Field)>,
+    fields: Vec<(&'static str, Told)>,
 }
 
 impl Fields {
@@ -63,7 +71,7 @@ impl Fields {
     pub fn new(
         section: &'static Section,
         place: Place,
-        fields: Vec<(&'static Key, Field)>,
+        fields: Vec<(&'static str, Told)>,
         faults: &mut Faults,
     ) -> Self {
         let fields = Self {
@@ -72,7 +80,7 @@ impl Fields {
             fields,
         };
         for key in section.keys.iter().filter(|key| key.required) {
-            if fields.get(key.name).is_none() {
+            if !fields.has(key.name) {
                 faults.push(fields.absent(key));
             }
         }
@@ -89,16 +97,23 @@ impl Fields {
             .with_help(format!("{}, as {}", key.meaning, key.example))
     }
 
-    /// A field, if it is there.
-    pub fn get(&self, name: &str) -> Option<&Field> {
+    fn told(&self, name: &str) -> Option<&Told> {
         debug_assert!(self.section.key(name).is_some(), "no key {name}");
-        let found = self.fields.iter().find(|(key, _)| key.name == name);
-        found.map(|(_, field)| field)
+        let found = self.fields.iter().find(|(key, _)| *key == name);
+        found.map(|(_, told)| told)
     }
 
-    /// Whether a field is there.
+    /// A field, if it is there and was not refused.
+    pub fn get(&self, name: &str) -> Option<&Field> {
+        match self.told(name)? {
+            Told::Text(field) => Some(field),
+            Told::Refused => None,
+        }
+    }
+
+    /// Whether something stands there, refused or not.
     pub fn has(&self, name: &str) -> bool {
-        self.get(name).is_some()
+        self.told(name).is_some()
     }
 
     /// Where a key stands, or the row where it does not.
@@ -155,7 +170,7 @@ impl Fields {
         read: impl Fn(&str) -> Result<T, Unreadable>,
     ) -> Option<Vec<T>> {
         self.read(name, faults, |text| {
-            text.split_whitespace().map(|part| read(part)).collect()
+            text.split_whitespace().map(&read).collect()
         })
     }
 
@@ -250,31 +265,33 @@ impl Fields {
     }
 }
 
-/// A text as its key reads it; a fault where a spreadsheet has been at it.
+/// A text as its key reads it, nothing where it is empty; a fault where a
+/// spreadsheet has been at it.
 pub(super) fn clean(
     key: &Key,
     text: &str,
     decimal_comma: bool,
-    place: &Place,
+    place: Place,
     faults: &mut Faults,
-) -> Option<String> {
+) -> Option<Told> {
     let text = text.trim();
     if text.is_empty() {
         return None;
     }
     if key.form != Form::Words && looks_like_a_date(text) {
-        let reason = Unreadable::SpreadsheetDate;
-        let fault = Fault::unreadable(text, &reason).at(place.clone());
+        let fault = Fault::unreadable(text, &Unreadable::SpreadsheetDate).at(place);
         faults.push(fault.with_help(format!(
             "format the column as text and write it again, as {}",
             key.example
         )));
-        return None;
+        return Some(Told::Refused);
     }
-    if decimal_comma && key.form == Form::Figure {
-        return Some(with_points(text));
-    }
-    Some(text.to_owned())
+    let text = if decimal_comma && key.form == Form::Figure {
+        with_points(text)
+    } else {
+        text.to_owned()
+    };
+    Some(Told::Text(Field { text, place }))
 }
 
 /// Decimal commas, which stand between figures, as points.
@@ -291,14 +308,22 @@ fn with_points(text: &str) -> String {
     letters.iter().enumerate().map(change).collect()
 }
 
-/// A key or column nobody knows, with the nearest known one.
-pub(super) fn unknown(what: &str, name: &str, known: &[&str], place: Place) -> Fault {
-    let help = match nearest(name, known) {
+/// Tells a key or column nobody knows, and gives back the known one that was
+/// meant, if that can be guessed: it is not missing then.
+pub(super) fn unknown<'a>(
+    what: &str,
+    name: &str,
+    known: &[&'a str],
+    place: Place,
+    faults: &mut Faults,
+) -> Option<&'a str> {
+    let meant = nearest(name, known);
+    let help = match meant {
         Some(near) => format!("did you mean {near}?"),
         None => format!("known here: {}", known.join(", ")),
     };
     let message = format!("no {what} is called \"{}\"", shortened(name));
-    Fault::new(Kind::UnknownKey, message)
-        .at(place)
-        .with_help(help)
+    let fault = Fault::new(Kind::UnknownKey, message).at(place);
+    faults.push(fault.with_help(help));
+    meant
 }

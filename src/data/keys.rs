@@ -245,6 +245,8 @@ pub mod most {
     pub const MARKS: usize = 1_000;
     /// Bytes in a file.
     pub const BYTES: usize = 16 * 1024 * 1024;
+    /// Columns of a table.
+    pub const COLUMNS: usize = 1_000;
     /// Faults told of one file.
     pub const FAULTS: usize = 200;
 }

@@ -7,9 +7,13 @@ pub mod formats;
 pub mod keys;
 pub mod kit;
 mod nearest;
+mod starter;
 mod table;
 mod text;
+mod understood;
 
 pub(crate) use nearest::nearest;
 pub use fault::{Fault, Kind, Place, Severity, shortened};
 pub use files::{Files, MemoryFiles};
+pub use starter::starter;
+pub use understood::{Understood, understood};

@@ -6,8 +6,8 @@
 //! Refused with a place: what a spreadsheet or editor has damaged.
 
 use super::fault::{Fault, Kind, Place, shortened};
-use super::fields::{Faults, Field, Fields, clean, unknown};
-use super::keys::{Key, Section};
+use super::fields::{Faults, Fields, Told, clean, unknown};
+use super::keys::{Key, Section, most};
 
 /// A column of one table.
 enum Column {
@@ -18,6 +18,13 @@ enum Column {
     Nameless,
     /// A fault was told.
     Refused,
+}
+
+/// The first line that is no comment.
+struct Header {
+    columns: Vec<Column>,
+    /// Columns whose absence has been told, once and not in every row.
+    absent: Vec<&'static str>,
 }
 
 /// One row.
@@ -65,12 +72,12 @@ struct Cell {
     column: usize,
 }
 
-/// Reads the rows of a table: at most `most` of them.
+/// Reads the rows of a table: at most `at_most` of them.
 pub(super) fn rows(
     file: &str,
     text: &str,
     section: &'static Section,
-    most: Option<usize>,
+    at_most: Option<usize>,
     faults: &mut Faults,
 ) -> Table {
     let mut lines = text.split('\n').enumerate().filter(|(_, line)| {
@@ -91,11 +98,11 @@ pub(super) fn rows(
         file,
         separator: separator(header),
     };
-    let mut table = Table {
-        header_line: Some(at + 1),
-        ..Table::default()
+    let mut table = Table::default();
+    let Some(header) = sheet.header(at + 1, header, section, &mut table.header, faults) else {
+        return table;
     };
-    let columns = sheet.columns(at + 1, header, section, &mut table.header, faults);
+    table.header_line = Some(at + 1);
     for (at, line) in lines {
         let Some(cells) = sheet.cells(at + 1, line, faults) else {
             continue;
@@ -103,14 +110,14 @@ pub(super) fn rows(
         if cells.iter().all(|cell| cell.text.trim().is_empty()) {
             continue;
         }
-        if most.is_some_and(|most| table.rows.len() >= most) {
+        if at_most.is_some_and(|most| table.rows.len() >= most) {
             let message = format!("more than {} rows", table.rows.len());
             faults.push(Fault::new(Kind::TooLarge, message).at(sheet.place(at + 1, 1, None)));
             break;
         }
         table
             .rows
-            .push(sheet.row(at + 1, cells, &columns, section, faults));
+            .push(sheet.row(at + 1, cells, &header, section, faults));
     }
     table
 }
@@ -144,19 +151,26 @@ impl Sheet<'_> {
         }
     }
 
-    fn columns(
+    fn header(
         &self,
         line: usize,
         header: &str,
         section: &'static Section,
         known: &mut Vec<(&'static str, Place)>,
         faults: &mut Faults,
-    ) -> Vec<Column> {
-        let Some(cells) = self.cells(line, header, faults) else {
-            return Vec::new();
-        };
+    ) -> Option<Header> {
+        let cells = self.cells(line, header, faults)?;
+        if cells.len() > most::COLUMNS {
+            let message = format!(
+                "{} columns; at most {} are read",
+                cells.len(),
+                most::COLUMNS
+            );
+            faults.push(Fault::new(Kind::TooLarge, message).at(self.place(line, 1, None)));
+            return None;
+        }
         let mut seen: Vec<String> = Vec::new();
-        let mut columns = Vec::new();
+        let (mut columns, mut absent) = (Vec::new(), Vec::new());
         for cell in cells {
             let name = cell.text.trim();
             let place = self.place(line, cell.column, Some(name));
@@ -173,21 +187,27 @@ impl Sheet<'_> {
                 columns.push(Column::Note(name.to_owned()));
             } else {
                 let names: Vec<&str> = section.keys.iter().map(|key| key.name).collect();
-                faults.push(unknown("column", name, &names, place));
+                absent.extend(unknown("column", name, &names, place, faults));
                 columns.push(Column::Refused);
             }
             seen.push(name.to_owned());
         }
         for key in section.keys.iter().filter(|key| key.required) {
-            if !seen.iter().any(|name| name == key.name) {
+            let there = columns.iter().any(|column| match column {
+                Column::Known(known) => known.name == key.name,
+                Column::Note(name) => name == key.name,
+                Column::Refused | Column::Nameless => false,
+            });
+            if !there && !absent.contains(&key.name) {
                 let message = format!("the column {} is missing", key.name);
                 let fault = Fault::new(Kind::Missing, message)
                     .at(self.place(line, 1, Some(key.name)))
                     .with_help(format!("{}, as {}", key.meaning, key.example));
                 faults.push(fault);
+                absent.push(key.name);
             }
         }
-        columns
+        Some(Header { columns, absent })
     }
 
     /// Cells of a line; `None` and a fault where a quote is not closed.
@@ -256,20 +276,25 @@ impl Sheet<'_> {
         &self,
         line: usize,
         cells: Vec<Cell>,
-        columns: &[Column],
+        header: &Header,
         section: &'static Section,
         faults: &mut Faults,
     ) -> Row {
-        self.check_length(line, &cells, columns, faults);
+        self.check_length(line, &cells, &header.columns, faults);
         let decimal_comma = self.separator != b',';
         let (mut fields, mut notes) = (Vec::new(), Vec::new());
-        for (cell, column) in cells.into_iter().zip(columns) {
+        // What a short row leaves out has been told.
+        let told = header.columns.iter().skip(cells.len());
+        fields.extend(told.filter_map(|column| match column {
+            Column::Known(key) => Some((key.name, Told::Refused)),
+            Column::Note(_) | Column::Nameless | Column::Refused => None,
+        }));
+        for (cell, column) in cells.into_iter().zip(&header.columns) {
             match column {
                 Column::Known(key) => {
                     let place = self.place(line, cell.column, Some(key.name));
-                    if let Some(text) = clean(key, &cell.text, decimal_comma, &place, faults) {
-                        fields.push((*key, Field { text, place }));
-                    }
+                    let told = clean(key, &cell.text, decimal_comma, place, faults);
+                    fields.extend(told.map(|told| (key.name, told)));
                 }
                 Column::Note(name) if !cell.text.trim().is_empty() => {
                     notes.push((name.clone(), cell.text.trim().to_owned()));
@@ -277,6 +302,7 @@ impl Sheet<'_> {
                 Column::Note(_) | Column::Nameless | Column::Refused => {}
             }
         }
+        fields.extend(header.absent.iter().map(|name| (*name, Told::Refused)));
         let place = self.place(line, 1, None);
         Row {
             line,

@@ -63,7 +63,7 @@ fn viewing(rest: &str) -> Result<CircleRule, Unreadable> {
 
 /// A rule in words.
 #[must_use]
-pub(super) fn circle_rule_in_words(rule: CircleRule) -> String {
+pub fn circle_rule_in_words(rule: CircleRule) -> String {
     match rule {
         CircleRule::Fixed(diameter) => format!("{} mm", diameter.to_mm()),
         CircleRule::Diagonal { divisor } => format!("gate diagonal/{divisor}"),

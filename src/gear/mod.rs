@@ -9,7 +9,7 @@ mod paperwork;
 mod ring;
 mod setup;
 
-pub use circle::circle_rule;
+pub use circle::{circle_rule, circle_rule_in_words};
 pub use follow::{Follow, Front, HandUnit, Rods};
 pub use kit::{Camera, Kit, PrintPrefs};
 pub use lens::{

@@ -4,7 +4,7 @@ use ::toml::Spanned;
 use ::toml::de::{DeTable, DeValue, Error};
 
 use crate::data::fault::{Fault, Kind, Place, shortened};
-use crate::data::fields::{Faults, Field, Fields, clean, unknown};
+use crate::data::fields::{Faults, Fields, Told, clean, unknown};
 use crate::data::keys::Section;
 
 /// The file being read.
@@ -76,17 +76,19 @@ impl<'a> Source<'a> {
         for (name, value) in self.in_order(table.table) {
             let place = self.place(value.span().start, Some(name.get_ref().as_ref()));
             if let Some(key) = section.key(name.get_ref()) {
-                let Some(text) = self.words(value.get_ref(), &place, faults) else {
-                    continue;
+                let told = match self.words(value.get_ref(), &place, faults) {
+                    Some(text) => clean(key, &text, false, place, faults),
+                    None => Some(Told::Refused),
                 };
-                if let Some(text) = clean(key, &text, false, &place, faults) {
-                    fields.push((key, Field { text, place }));
-                }
+                fields.extend(told.map(|told| (key.name, told)));
             } else if !tables.contains(&name.get_ref().as_ref()) {
                 let mut known: Vec<&str> = section.keys.iter().map(|key| key.name).collect();
                 known.extend(tables);
                 let place = self.place(name.span().start, Some(name.get_ref().as_ref()));
-                faults.push(unknown("key", name.get_ref(), &known, place));
+                let meant = unknown("key", name.get_ref(), &known, place, faults);
+                // What was meant is not missing: one fault for one slip.
+                let meant = meant.and_then(|meant| section.key(meant));
+                fields.extend(meant.map(|key| (key.name, Told::Refused)));
             }
         }
         Fields::new(section, table.place.clone(), fields, faults)
