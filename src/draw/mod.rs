@@ -11,6 +11,7 @@ pub mod paper;
 pub mod ruler;
 pub mod ruler_sheet;
 pub mod strip_ruler;
+pub mod tape;
 mod words;
 
 pub use paper::Paper;

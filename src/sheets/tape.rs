@@ -92,6 +92,8 @@ pub struct SharpBand {
     pub at: Length,
     /// Half of it.
     pub half: Length,
+    /// Half of it as figures, cut and never rounded up: `±3.0 mm`.
+    pub figures: String,
     /// In words.
     pub words: String,
 }
@@ -242,7 +244,11 @@ pub fn ring_figure(distance: FocusDistance, unit: Unit) -> String {
         return "∞".into();
     };
     match unit {
-        Unit::Metres => show::exact(length, unit).trim_end_matches(" m").to_owned(),
+        Unit::Metres => {
+            // A mark that was computed has no end of digits.
+            let shown = show::rounded_length(length, Step::TenthsOfMm(10), Round::Nearest);
+            show::exact(shown, unit).trim_end_matches(" m").to_owned()
+        }
         Unit::Feet => {
             let shown = show::rounded(length, Step::Inch64ths(16), Round::Nearest);
             match shown.split_once('′') {
@@ -251,6 +257,16 @@ pub fn ring_figure(distance: FocusDistance, unit: Unit) -> String {
                 None => shown,
             }
         }
+    }
+}
+
+/// The figure with its unit, for words.
+fn named_figure(distance: FocusDistance, unit: Unit) -> String {
+    match ring_figure(distance, unit) {
+        figure if figure == "∞" => "infinity".to_owned(),
+        figure if unit == Unit::Metres => format!("{figure} m"),
+        figure if figure.contains(['′', '″']) => figure,
+        figure => format!("{figure} ft"),
     }
 }
 
@@ -282,7 +298,10 @@ fn ticks(
         .copied()
         .chain(usual.iter().map(|mark| mark.0));
     for distance in wanted.filter(|&distance| law.tells(distance)) {
-        if !distances.contains(&distance) {
+        // Two ticks a hair apart must not carry the same figure: the usual mark
+        // gives way to the one that is required or was measured.
+        let same = |other: &FocusDistance| ring_figure(*other, unit) == ring_figure(distance, unit);
+        if !distances.iter().any(same) {
             distances.push(distance);
         }
     }
@@ -327,12 +346,7 @@ fn alignment(
             off(a).total_cmp(&off(b))
         })
     };
-    let figure = |distance: FocusDistance| match ring_figure(distance, wish.unit) {
-        figure if figure == "∞" => "infinity".to_owned(),
-        figure if wish.unit == Unit::Metres => format!("{figure} m"),
-        figure if figure.contains(['′', '″']) => figure,
-        figure => format!("{figure} ft"),
-    };
+    let figure = |distance| named_figure(distance, wish.unit);
     let words = |distance: FocusDistance, first: bool| match (wish.reference, first) {
         (ReferenceKind::Engraved, true) => {
             format!(
@@ -398,15 +412,19 @@ fn sharp_band(
         .ok()?;
     let half = depth.tolerance.along_tape(wish.thickness)?;
     // Cut, never rounded up: a puller acts on it.
-    let shown = libm::floor(half.to_mm() * 10.0) / 10.0;
+    let figures = match half.to_mm() {
+        mm if mm >= 1.0 => format!("±{:.1} mm", libm::floor(mm * 10.0) / 10.0),
+        mm => format!("±{:.2} mm", libm::floor(mm * 100.0) / 100.0),
+    };
     let words = format!(
-        "±{shown:.1} mm of ring is sharp at {}, {}",
-        ring_figure(distance, wish.unit),
+        "{figures} of ring is sharp at {}, {}",
+        named_figure(distance, wish.unit),
         setup.exposure.stop
     );
     Some(SharpBand {
         at: along(distance).ok()?,
         half,
+        figures,
         words,
     })
 }

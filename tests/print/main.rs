@@ -2,6 +2,8 @@
 
 mod checks;
 mod formats;
+mod lenses;
 mod outside;
 mod pages;
 mod reader;
+mod tape;

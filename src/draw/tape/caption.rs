@@ -1,0 +1,226 @@
+//! The words under a tape.
+
+use super::Asked;
+use super::frame::run;
+use super::lie::{Edge, Lie};
+use super::plan::{Piece, Plan};
+use crate::draw::words::broken;
+use crate::gear::{Sense, Side, WitnessEdge};
+use crate::scale::Standing;
+use crate::scene::{Face, Item, Point, Weight, printable};
+use crate::sheets::Tape;
+use crate::units::{Length, Unit};
+
+/// Height of the words.
+const WORDS: Length = Length::mm(2.0);
+/// From baseline to baseline.
+pub(super) const PITCH: Length = Length::mm(3.1);
+
+/// One line of words.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Words {
+    words: String,
+    weight: Weight,
+}
+
+impl Words {
+    /// The line with its top left corner at a point.
+    pub(super) fn at(&self, corner: Point) -> Item {
+        run(
+            &self.words,
+            self.weight,
+            WORDS,
+            corner.moved(Length::ZERO, WORDS),
+        )
+        .into()
+    }
+}
+
+/// Paragraphs broken into lines no wider than allowed, single words included.
+pub(super) fn lines(paragraphs: &[(String, Weight)], width: Length) -> Vec<Words> {
+    let mut lines = Vec::new();
+    for (words, weight) in paragraphs {
+        for line in broken(&printable(words), *weight, WORDS, width) {
+            lines.extend(cut(&line, *weight, width).into_iter().map(|words| Words {
+                words,
+                weight: *weight,
+            }));
+        }
+    }
+    lines
+}
+
+/// A line cut between letters where it is too wide.
+fn cut(line: &str, weight: Weight, width: Length) -> Vec<String> {
+    let face = Face::of(weight);
+    let mut parts = vec![String::new()];
+    for letter in line.chars() {
+        if let Some(part) = parts.last_mut() {
+            let longer = format!("{part}{letter}");
+            if part.is_empty() || face.advance(&longer, WORDS) <= width {
+                *part = longer;
+            } else {
+                parts.push(letter.to_string());
+            }
+        }
+    }
+    parts
+}
+
+/// What is written under a tape.
+pub(super) fn caption(
+    tape: &Tape,
+    lie: Lie,
+    plan: &Plan,
+    pieces: &[Piece],
+    asked: &Asked<'_>,
+) -> Vec<(String, Weight)> {
+    let (filled, open) = match lie.witness {
+        Edge::Bottom => ('▼', '▽'),
+        Edge::Top => ('▲', '△'),
+    };
+    let mut action = format!("{filled} {}", tape.align.words);
+    if let Some(check) = &tape.check {
+        action.push_str(&format!(" · {open} {}", check.words));
+    }
+    action.push_str(" · checked at ______ by ______");
+    let mut out = vec![(action, Weight::Bold)];
+    let caution = cautions(tape);
+    out.push((caution, Weight::Bold));
+    out.push((identity(tape), Weight::Regular));
+    let mut ring = vec![tape.wraps.clone(), turning(tape, asked.side)];
+    if let Some(band) = &tape.sharp {
+        ring.push(band.words.clone());
+    }
+    ring.extend(stops(tape, plan));
+    if plan.closes {
+        ring.push(format!(
+            "the two end lines must just meet round the ring ({:.1} mm): if they gape or overlap, \
+             measure the ring again",
+            plan.length().to_mm()
+        ));
+    }
+    out.push((ring.join(" · "), Weight::Regular));
+    if pieces.len() > 1 {
+        out.push((joints(tape, pieces), Weight::Bold));
+    }
+    let mut rests: Vec<String> = tape
+        .assumptions
+        .iter()
+        .filter(|assumption| assumption.kind != "computed_not_measured")
+        .map(
+            |assumption| match assumption.message.split_once("; figures marked") {
+                // No figure of a tape is marked so.
+                Some((assumed, _)) => assumed.to_owned(),
+                None => assumption.message.clone(),
+            },
+        )
+        .collect();
+    rests.extend(asked.corrected());
+    if !rests.is_empty() {
+        out.push((rests.join(" · "), Weight::Regular));
+    }
+    out
+}
+
+fn cautions(tape: &Tape) -> String {
+    let mut parts = Vec::new();
+    match tape.standing {
+        Standing::Measured => {}
+        Standing::Engraved => parts.push("ENGRAVED, NOT MEASURED: VERIFY BY EYE".to_owned()),
+        Standing::Computed => parts.push("COMPUTED, NOT MEASURED: VERIFY BY EYE".to_owned()),
+    }
+    if let Some(camera) = &tape.names.camera {
+        parts.push(format!("measured on camera {camera} only"));
+    }
+    parts.push("check against a tape before use".to_owned());
+    parts.join(" · ")
+}
+
+fn identity(tape: &Tape) -> String {
+    let names = &tape.names;
+    let given = [
+        Some(format!("{} mm", names.focal)),
+        names.widest.clone(),
+        names.label.clone(),
+        names
+            .id
+            .clone()
+            .filter(|id| names.label.as_ref() != Some(id)),
+        names.serial.as_ref().map(|serial| format!("no. {serial}")),
+        names.title.clone(),
+        Some(match &names.prepared {
+            Some(date) => date.clone(),
+            None => "date ____________".to_owned(),
+        }),
+        Some(tape.standing.name().to_owned()),
+        Some(format!("code {}", tape.code)),
+    ];
+    given.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+}
+
+fn turning(tape: &Tape, side: Side) -> String {
+    let side = match side {
+        Side::Left => "left",
+        Side::Right => "right",
+    };
+    let sense = match tape.sense {
+        Sense::Clockwise => "clockwise",
+        Sense::CounterClockwise => "counter-clockwise",
+    };
+    let edge = match tape.witness {
+        WitnessEdge::Rear => "rear",
+        WitnessEdge::Front => "front",
+    };
+    let (large, small) = match tape.unit {
+        Unit::Feet => ("feet", "metres"),
+        Unit::Metres => ("metres", "feet"),
+    };
+    format!(
+        "read from the camera's {side} side · ring turns {sense} to close focus, seen from behind \
+         the camera · ticks on the {edge} edge · large figures {large}, small {small}"
+    )
+}
+
+fn stops(tape: &Tape, plan: &Plan) -> Option<String> {
+    let far = tape
+        .before
+        .map(|beyond| (beyond, "infinity", plan.far_stop));
+    let near = tape
+        .after
+        .map(|beyond| (beyond, "close focus", plan.near_stop));
+    let given: Vec<String> = [far, near]
+        .into_iter()
+        .flatten()
+        .map(|(beyond, end, drawn)| {
+            let drawn = if drawn.is_some() {
+                " (hatched)"
+            } else {
+                " (off the tape)"
+            };
+            format!("{:.1} mm beyond {end}{drawn}", beyond.to_mm())
+        })
+        .collect();
+    (!given.is_empty()).then(|| format!("hard stop {}", given.join(", ")))
+}
+
+fn joints(tape: &Tape, pieces: &[Piece]) -> String {
+    let ends = tape.marks.first().zip(tape.marks.last());
+    let measured = ends.map_or_else(String::new, |(far, near)| {
+        format!(
+            "; joined, {} to {} must measure {:.1} mm",
+            far.figure,
+            near.figure,
+            (near.at - far.at).to_mm()
+        )
+    });
+    let letters: Vec<String> = (1..pieces.len())
+        .map(|number| Piece::letter(number - 1).to_string())
+        .collect();
+    format!(
+        "{} pieces: cut each off along its line {}, lay that edge on the same line of the piece \
+         before, the tab under it{measured}",
+        pieces.len(),
+        letters.join(", ")
+    )
+}

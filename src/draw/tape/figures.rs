@@ -1,0 +1,306 @@
+//! Ticks and figures of one scale of a tape.
+
+use super::frame::{Frame, run};
+use super::rows::{Row, Rows};
+use crate::draw::labels::{Candidate, Chosen, DoesNotFit, Place, Rule, choose};
+use crate::scene::{Item, Pen, Point, Weight};
+use crate::sheets::{Duty, Tick, Worth};
+use crate::units::{Length, Unit};
+
+/// Ticks closer than this run together on a dark set.
+const CLEAR: Length = Length::mm(0.8);
+/// Leaders to try, in mm: of those with the worthiest figures, the shortest.
+const LEADERS: [f64; 5] = [2.4, 3.2, 4.0, 5.0, 6.5];
+/// Leaders to try where the required figures would else collide.
+const LONGER: [f64; 3] = [8.5, 11.0, 14.0];
+/// Smallest figures of the large scale: first those we like, then those we bear.
+const SMALLER: [f64; 2] = [2.5, 2.0];
+/// The word for the unit beside one figure.
+const UNIT: Length = Length::mm(2.0);
+const UNIT_GAP: Length = Length::mm(0.5);
+
+/// Where the figures of a scale may stand.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Stretch {
+    /// The ticks from here …
+    pub(super) from: Length,
+    /// … to here, this one included.
+    pub(super) to: Length,
+    /// No figure reaches below this.
+    pub(super) clear_from: Length,
+    /// No figure reaches above this.
+    pub(super) clear_to: Length,
+}
+
+/// A scale with its figures chosen.
+#[derive(Clone, Debug)]
+pub(super) struct Scale<'a> {
+    ticks: Vec<&'a Tick>,
+    chosen: Vec<Chosen>,
+    major: Length,
+    minor: Length,
+    unit: Unit,
+    /// The tick whose figure carries the unit.
+    named: Option<usize>,
+}
+
+/// Two figures that must be there and collide, or one that has no place.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Collision {
+    pub(super) one: String,
+    pub(super) other: Option<String>,
+}
+
+fn name_of(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Feet => "ft",
+        Unit::Metres => "m",
+    }
+}
+
+impl<'a> Scale<'a> {
+    /// The large figures, on leaders where that gives more of them.
+    pub(super) fn large(
+        ticks: &'a [Tick],
+        unit: Unit,
+        stretch: Stretch,
+        rows: &Rows,
+    ) -> Result<Self, Collision> {
+        let scale = Self::new(ticks, unit, stretch, rows.large.height, rows.minor);
+        let mut best: Option<(u64, Self)> = None;
+        let mut fault = None;
+        for leader in LEADERS {
+            match scale.clone().with_leader(stretch, leader) {
+                Ok(found)
+                    if best
+                        .as_ref()
+                        .is_none_or(|(worth, _)| found.worth() > *worth) =>
+                {
+                    best = Some((found.worth(), found));
+                }
+                Ok(_) => {}
+                Err(collision) => fault = Some(collision),
+            }
+        }
+        if let Some((_, best)) = best {
+            return Ok(best);
+        }
+        for height in SMALLER {
+            let height = Length::mm(height).min(scale.minor);
+            let smaller = Self::new(ticks, unit, stretch, height, height);
+            for leader in LEADERS.into_iter().chain(LONGER) {
+                match smaller.clone().with_leader(stretch, leader) {
+                    Ok(found) => return Ok(found),
+                    Err(collision) => fault = Some(collision),
+                }
+            }
+        }
+        // Every try above has failed, so there is a fault.
+        Err(scale.collision(fault.unwrap_or(DoesNotFit::Alone { candidate: 0 })))
+    }
+
+    /// The small figures, straight over their ticks; none is required.
+    pub(super) fn small(ticks: &'a [Tick], unit: Unit, stretch: Stretch, row: &Row) -> Self {
+        let scale = Self::new(ticks, unit, stretch, row.height, row.height);
+        let bare = scale.clone();
+        scale.with_leader(stretch, 0.0).unwrap_or(bare)
+    }
+
+    fn new(ticks: &'a [Tick], unit: Unit, stretch: Stretch, major: Length, minor: Length) -> Self {
+        let ticks: Vec<&Tick> = ticks
+            .iter()
+            .filter(|tick| tick.at >= stretch.from && tick.at <= stretch.to)
+            .collect();
+        let plain = |tick: &Tick| !tick.figure.contains(['′', '″', '∞']);
+        let named = (0..ticks.len())
+            .filter(|&index| plain(ticks[index]))
+            .max_by_key(|&index| (ticks[index].duty == Duty::Required, ticks[index].worth));
+        Self {
+            ticks,
+            chosen: Vec::new(),
+            major,
+            minor,
+            unit,
+            named,
+        }
+    }
+
+    fn weight(&self, tick: &Tick) -> (Weight, Length) {
+        if tick.major && self.major != self.minor {
+            (Weight::Bold, self.major)
+        } else {
+            (Weight::Regular, self.minor)
+        }
+    }
+
+    fn figure_width(&self, tick: &Tick) -> Length {
+        let (weight, height) = self.weight(tick);
+        run(&tick.figure, weight, height, Point::ORIGIN).width()
+    }
+
+    fn unit_width(&self) -> Length {
+        run(name_of(self.unit), Weight::Regular, UNIT, Point::ORIGIN).width() + UNIT_GAP
+    }
+
+    fn with_leader(mut self, stretch: Stretch, leader: f64) -> Result<Self, DoesNotFit> {
+        let candidates: Vec<Candidate> = self
+            .ticks
+            .iter()
+            .enumerate()
+            .map(|(index, tick)| {
+                let unit = if self.named == Some(index) {
+                    self.unit_width() * 2.0
+                } else {
+                    Length::ZERO
+                };
+                Candidate {
+                    tick: tick.at,
+                    width: self.figure_width(tick) + unit,
+                    worth: tick.worth,
+                    duty: tick.duty,
+                }
+            })
+            .collect();
+        let rule = Rule {
+            from: stretch.clear_from,
+            to: stretch.clear_to,
+            gap: Length::mm(1.0),
+            leader: Length::mm(leader),
+        };
+        match choose(&candidates, &rule) {
+            Ok(chosen) => {
+                self.chosen = chosen;
+                Ok(self)
+            }
+            // The unit's name may be what has no room; the caption says it too.
+            Err(_) if self.named.is_some() => {
+                self.named = None;
+                self.with_leader(stretch, leader)
+            }
+            Err(fault) => Err(fault),
+        }
+    }
+
+    fn worth(&self) -> u64 {
+        let worth = |chosen: &Chosen| self.ticks[chosen.candidate].worth;
+        self.chosen
+            .iter()
+            .map(|chosen| u64::from(worth(chosen).points()))
+            .sum()
+    }
+
+    fn collision(&self, fault: DoesNotFit) -> Collision {
+        let figure = |index: usize| {
+            let tick = self.ticks.get(index);
+            tick.map_or_else(String::new, |tick| tick.figure.clone())
+        };
+        match fault {
+            DoesNotFit::Pair { first, second } => Collision {
+                one: figure(first),
+                other: Some(figure(second)),
+            },
+            DoesNotFit::Alone { candidate } => Collision {
+                one: figure(candidate),
+                other: None,
+            },
+        }
+    }
+
+    /// Where figures stand, for what else wants that row.
+    pub(super) fn taken(&self) -> impl Iterator<Item = (Length, Length)> {
+        self.chosen.iter().map(|chosen| {
+            let unit = if self.named == Some(chosen.candidate) {
+                self.unit_width()
+            } else {
+                Length::ZERO
+            };
+            let half = self.figure_width(self.ticks[chosen.candidate]) / 2.0 + unit;
+            (chosen.middle - half, chosen.middle + half)
+        })
+    }
+
+    /// Which ticks are drawn: those with figures, and of the others, the
+    /// worthiest first, those clear of all drawn so far and of `kept_clear`.
+    fn drawn(&self, kept_clear: &[(Length, Length)]) -> Vec<(&'a Tick, Option<&Chosen>)> {
+        let mut drawn: Vec<(&Tick, Option<&Chosen>)> = self
+            .chosen
+            .iter()
+            .map(|chosen| (self.ticks[chosen.candidate], Some(chosen)))
+            .collect();
+        let has_figure = |index| self.chosen.iter().any(|chosen| chosen.candidate == index);
+        let mut bare: Vec<&Tick> = (0..self.ticks.len())
+            .filter(|&index| !has_figure(index))
+            .map(|index| self.ticks[index])
+            .filter(|tick| tick.worth > Worth::NONE)
+            .collect();
+        bare.sort_by_key(|tick| core::cmp::Reverse(tick.worth));
+        for tick in bare {
+            let near = |other: &(&Tick, _)| (other.0.at - tick.at).abs() < CLEAR;
+            let covered = |&(at, half): &(Length, Length)| (at - tick.at).abs() < half;
+            if !drawn.iter().any(near) && !kept_clear.iter().any(covered) {
+                drawn.push((tick, None));
+            }
+        }
+        drawn
+    }
+
+    /// Large figures and ticks on the witness edge. `kept_clear`: places and
+    /// half widths where no tick without a figure may stand.
+    pub(super) fn on_witness(
+        &self,
+        frame: &Frame,
+        rows: &Rows,
+        kept_clear: &[(Length, Length)],
+    ) -> Vec<Item> {
+        let mut items = Vec::new();
+        for (tick, chosen) in self.drawn(kept_clear) {
+            let straight = chosen.is_some_and(|chosen| chosen.place == Place::Straight);
+            let top = match (chosen, tick.major && straight) {
+                (None, _) => rows.bare,
+                (Some(_), true) => rows.long,
+                (Some(_), false) => rows.short,
+            };
+            let pen = if tick.major { Pen::HEAVY } else { Pen::FINE };
+            items.push(frame.across(tick.at, Length::ZERO, top, pen));
+            let Some(chosen) = chosen else { continue };
+            if !straight {
+                // To the near half of the figure, so that it is seen which it means.
+                let reach = self.figure_width(tick) * 0.25;
+                let side = chosen.middle - tick.at;
+                let toward = if side.is_positive() { -reach } else { reach };
+                let end = frame.point(chosen.middle + toward, rows.large.foot - Length::mm(0.4));
+                items.push(Item::line(frame.point(tick.at, top), end, Pen::FINE));
+            }
+            items.extend(self.figure(frame, rows.large.foot, chosen));
+        }
+        items
+    }
+
+    /// Small figures and ticks on the far edge.
+    pub(super) fn on_far_edge(&self, frame: &Frame, rows: &Rows, row: &Row) -> Vec<Item> {
+        let mut items = Vec::new();
+        for (tick, chosen) in self.drawn(&[]) {
+            let long = if chosen.is_some() { 1.0 } else { 0.6 };
+            let foot = rows.height - rows.small_tick * long;
+            items.push(frame.across(tick.at, rows.height, foot, Pen::FINE));
+            if let Some(chosen) = chosen {
+                items.extend(self.figure(frame, row.foot, chosen));
+            }
+        }
+        items
+    }
+
+    fn figure(&self, frame: &Frame, foot: Length, chosen: &Chosen) -> Vec<Item> {
+        let tick = self.ticks[chosen.candidate];
+        let (weight, height) = self.weight(tick);
+        let middle = frame.x(chosen.middle);
+        let at = Point::new(middle, frame.baseline(foot, height));
+        let figure = run(&tick.figure, weight, height, at).middle();
+        let beside = at.moved(figure.width() / 2.0 + UNIT_GAP, Length::ZERO);
+        let mut items = vec![figure.into()];
+        if self.named == Some(chosen.candidate) {
+            items.push(run(name_of(self.unit), Weight::Regular, UNIT, beside).into());
+        }
+        items
+    }
+}
