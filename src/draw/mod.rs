@@ -5,6 +5,7 @@
 //! "horizontal" and "vertical" mean the same on every page: across and along
 //! the way the paper runs through the printer.
 
+pub mod card;
 pub mod labels;
 mod page;
 pub mod paper;

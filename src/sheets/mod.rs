@@ -9,7 +9,7 @@ mod strip_ruler;
 mod tape;
 mod worth;
 
-pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissTable};
+pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissLine, MissTable};
 pub use code::Code;
 pub use names::Names;
 pub use of_lens::table_stops;

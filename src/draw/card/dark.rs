@@ -1,0 +1,236 @@
+//! The dark-set face: one lens, one stop, one line a distance.
+//!
+//! All figures of a line stand on one baseline, in columns, in the order in
+//! which the distances lie before the camera. The misses stand outside, where
+//! the eye finds them along the edges; under the limits they would cost a
+//! third of the lines.
+//!
+//! ```text
+//!   −2½″   5′9½″ ‹ 6′ › 6′3″   +3″
+//! ```
+
+use super::face::{self, Beside, Body, Needs, Space};
+use super::fit::{figure, shortened, widest};
+use crate::scene::{Face, Item, Pen, Point, TextRun, Weight};
+use crate::sheets::Card;
+use crate::units::{Length, Unit};
+
+/// Least heights of the figures of a line: focus, limits, misses.
+const LEAST: Sizes = Sizes::of(5.0, 4.0, 2.5);
+/// Pitch that is wished for, and the least.
+const PITCH: (Length, Length) = (Length::mm(7.0), Length::mm(5.9));
+/// No wider: lines of a card with few of them would fall apart.
+const WIDEST_PITCH: Length = Length::mm(12.0);
+/// The captions of the columns, and room for them.
+const CAPTION: Length = Length::mm(2.0);
+const CAPTIONS: Length = Length::mm(3.6);
+/// The hyperfocal line, and room for it.
+const HYPERFOCAL: Length = Length::mm(3.0);
+const BETWEEN: Length = Length::mm(6.0);
+
+/// Heights of the figures of a line.
+#[derive(Clone, Copy)]
+struct Sizes {
+    focus: Length,
+    limit: Length,
+    miss: Length,
+}
+
+impl Sizes {
+    const fn of(focus: f64, limit: f64, miss: f64) -> Self {
+        Self {
+            focus: Length::mm(focus),
+            limit: Length::mm(limit),
+            miss: Length::mm(miss),
+        }
+    }
+
+    /// As large as a pitch allows.
+    fn within(pitch: Length) -> Self {
+        Self {
+            focus: (pitch * 0.80).max(LEAST.focus),
+            limit: (pitch * 0.64).max(LEAST.limit),
+            miss: (pitch * 0.48).max(LEAST.miss),
+        }
+    }
+
+    /// Some of the way from these to the least.
+    fn toward_least(self, share: f64) -> Self {
+        let toward = |from: Length, to: Length| from + (to - from) * share;
+        Self {
+            focus: toward(self.focus, LEAST.focus),
+            limit: toward(self.limit, LEAST.limit),
+            miss: toward(self.miss, LEAST.miss),
+        }
+    }
+}
+
+/// The figures of a line as they are set.
+struct Line {
+    focus: String,
+    limits: [String; 2],
+    misses: [String; 2],
+    cautious: bool,
+}
+
+/// The face, in black; `None` where its figures have no room.
+pub(super) fn draw(card: &Card, space: &Space, note: Option<&str>) -> Option<Vec<Item>> {
+    let (mut items, rule) = face::head(card, space, &Beside::Stop(&card.stop), true);
+    let top = rule + CAPTIONS;
+    let paragraphs = face::paragraphs(&card.foot, note);
+    let needs = Needs {
+        top,
+        lines: card.lines.len(),
+        pitch: PITCH,
+        between: BETWEEN,
+        foot: &paragraphs,
+    };
+    let body = Body::share(&needs, space)?;
+    let pitch = body.pitch.min(WIDEST_PITCH);
+    let lines = lines(card);
+    let columns = Columns::fitting(&lines, pitch, space)?;
+    items.extend(columns.captions(card.unit, rule));
+    let mut down = top;
+    for line in &lines {
+        items.extend(columns.line(line, down + (pitch + columns.sizes.focus) / 2.0));
+        down = down + pitch;
+        items.push(Item::line(
+            Point::new(space.inner.left(), down),
+            Point::new(space.inner.right(), down),
+            Pen::FINE,
+        ));
+    }
+    items.push(hyperfocal(card, space, down));
+    items.extend(face::foot(card, space, &body.foot));
+    Some(items)
+}
+
+fn lines(card: &Card) -> Vec<Line> {
+    let set = |text: &str| figure(text, card.unit);
+    card.lines
+        .iter()
+        .map(|line| Line {
+            focus: set(&line.focus),
+            limits: [set(&line.near), set(&line.far)],
+            misses: [set(&line.nearer), set(&line.farther)],
+            cautious: line.cautious,
+        })
+        .collect()
+}
+
+fn hyperfocal(card: &Card, space: &Space, down: Length) -> Item {
+    let words = format!("hyperfocal {} and farther: sharp to ∞", card.hyperfocal);
+    let words = shortened(&words, Weight::Bold, HYPERFOCAL, space.inner.width());
+    let at = Point::new(space.inner.left(), down + HYPERFOCAL * 1.45);
+    TextRun::new(&words, HYPERFOCAL, at).bold().into()
+}
+
+/// Where the columns stand: distances from the left edge of the paper.
+struct Columns {
+    sizes: Sizes,
+    left: Length,
+    middle: Length,
+    right: Length,
+    /// From the middle to the arrows' outer ends.
+    arrows: Length,
+    /// From the outer edges to the inner edges of the misses.
+    misses: [Length; 2],
+    /// From the edge of the arrows to the limits.
+    gap: Length,
+}
+
+impl Columns {
+    /// The largest figures that fit in the width.
+    fn fitting(lines: &[Line], pitch: Length, space: &Space) -> Option<Self> {
+        let wished = Sizes::within(pitch);
+        (0..=10)
+            .map(|tenth| wished.toward_least(f64::from(tenth) / 10.0))
+            .flat_map(|sizes| [(sizes, 1.6), (sizes, 1.0)])
+            .find_map(|(sizes, gap)| Self::of(lines, sizes, Length::mm(gap), space))
+    }
+
+    fn of(lines: &[Line], sizes: Sizes, gap: Length, space: &Space) -> Option<Self> {
+        let regular = Face::of(Weight::Regular);
+        let (left, right) = (space.inner.left(), space.inner.right());
+        let side = |which: usize| {
+            let limits = lines.iter().map(|line| line.limits[which].as_str());
+            let misses = lines.iter().map(|line| line.misses[which].as_str());
+            (
+                widest(limits, Weight::Regular, sizes.limit),
+                widest(misses, Weight::Regular, sizes.miss),
+            )
+        };
+        let (near, far) = (side(0), side(1));
+        let focus = widest(
+            lines.iter().map(|line| line.focus.as_str()),
+            Weight::Bold,
+            sizes.focus,
+        );
+        let arrows = focus / 2.0 + gap + regular.advance("‹", sizes.limit);
+        let mark = if lines.iter().any(|line| line.cautious) {
+            regular.advance("≈", sizes.miss) + gap
+        } else {
+            Length::ZERO
+        };
+        let needs = |(limit, miss): (Length, Length)| arrows + gap * 2.5 + limit + miss;
+        let (before, after) = (needs(near) + mark, needs(far));
+        if before + after > right - left {
+            return None;
+        }
+        let middle = (left + right) / 2.0;
+        Some(Self {
+            sizes,
+            left,
+            middle: middle.max(left + before).min(right - after),
+            right,
+            arrows,
+            misses: [mark + near.1, far.1],
+            gap,
+        })
+    }
+
+    fn captions(&self, unit: Unit, rule: Length) -> Vec<Item> {
+        let baseline = rule + CAPTION * 1.45;
+        let unit = match unit {
+            Unit::Feet => "focus",
+            Unit::Metres => "metres",
+        };
+        let run = |words, x| TextRun::new(words, CAPTION, Point::new(x, baseline));
+        let (near, far) = (self.limit(-1.0), self.limit(1.0));
+        vec![
+            run("nearer", self.left).into(),
+            run("near", near).end().into(),
+            run(unit, self.middle).middle().into(),
+            run("far", far).into(),
+            run("farther", self.right).end().into(),
+        ]
+    }
+
+    /// The inner edge of the limits on one side: −1 near, +1 far.
+    fn limit(&self, side: f64) -> Length {
+        self.middle + (self.arrows + self.gap) * side
+    }
+
+    fn line(&self, line: &Line, baseline: Length) -> Vec<Item> {
+        let Sizes { focus, limit, miss } = self.sizes;
+        let run = |text: &str, height, x| TextRun::new(text, height, Point::new(x, baseline));
+        let mut items: Vec<Item> = vec![
+            run(&line.focus, focus, self.middle).bold().middle().into(),
+            run("‹", limit, self.middle - self.arrows).into(),
+            run("›", limit, self.middle + self.arrows).end().into(),
+            run(&line.limits[0], limit, self.limit(-1.0)).end().into(),
+            run(&line.limits[1], limit, self.limit(1.0)).into(),
+        ];
+        let [nearer, farther] = &line.misses;
+        if !nearer.is_empty() {
+            items.push(run(nearer, miss, self.left + self.misses[0]).end().into());
+        }
+        if !farther.is_empty() {
+            items.push(run(farther, miss, self.right - self.misses[1]).into());
+        }
+        if line.cautious {
+            items.push(run("≈", miss, self.left).into());
+        }
+        items
+    }
+}

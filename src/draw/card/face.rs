@@ -1,0 +1,269 @@
+//! What both faces of a card share: head, hole, foot.
+
+use super::fit::{Foot, shortened};
+use crate::scene::{Face, Item, Path, Pen, Point, Rect, TextRun, Weight};
+use crate::sheets::{Card, Names};
+use crate::units::Length;
+
+/// Figures of the head, as large as there is room for.
+const LARGE: [f64; 9] = [10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0];
+/// Words beside a large figure, and the line below it.
+const WORDS: Length = Length::mm(3.0);
+/// The room for the large figures.
+const BAND: Length = Length::mm(10.0);
+/// From the top to the baseline of the line below them.
+const NAME: Length = Length::mm(15.2);
+/// From the top to the rule under the head.
+const RULE: Length = Length::mm(17.2);
+/// From the hole's middle to the edges.
+const HOLE_IN: Length = Length::mm(10.0);
+const HOLE_RADIUS: Length = Length::mm(3.0);
+/// Kept free around the hole.
+const HOLE_FREE: Length = Length::mm(1.5);
+/// A blank to write a date into.
+const BLANK: Length = Length::mm(24.0);
+/// The last line: whose card it is, and its code.
+const LAST: Length = Length::mm(2.5);
+
+/// Where a face may print.
+#[derive(Clone, Copy)]
+pub(super) struct Space {
+    outline: Rect,
+    /// What is not margin.
+    pub(super) inner: Rect,
+    hole_on_right: bool,
+}
+
+impl Space {
+    /// A face with its hole at the top left.
+    pub(super) const fn of(outline: Rect, inner: Rect) -> Self {
+        Self {
+            outline,
+            inner,
+            hole_on_right: false,
+        }
+    }
+
+    /// The face behind it, whose hole is at the top right.
+    pub(super) const fn mirrored(self) -> Self {
+        Self {
+            hole_on_right: true,
+            ..self
+        }
+    }
+
+    fn hole(&self) -> Point {
+        let x = if self.hole_on_right {
+            self.outline.right() - HOLE_IN
+        } else {
+            self.outline.left() + HOLE_IN
+        };
+        Point::new(x, self.outline.top() + HOLE_IN)
+    }
+
+    /// Left and right end of the head beside the hole.
+    fn band(&self) -> (Length, Length) {
+        let (hole, free) = (self.hole(), HOLE_RADIUS + HOLE_FREE);
+        if self.hole_on_right {
+            (self.inner.left(), self.inner.right().min(hole.x - free))
+        } else {
+            (self.inner.left().max(hole.x + free), self.inner.right())
+        }
+    }
+
+    fn down(&self, by: Length) -> Length {
+        self.inner.top() + by
+    }
+}
+
+/// What stands at the right of the head.
+pub(super) enum Beside<'a> {
+    /// A stop, as large as the focal length.
+    Stop(&'a str),
+    /// Two lines of words.
+    Words([&'a str; 2]),
+}
+
+/// The head: hole, focal length, what stands beside it, names, and the rule;
+/// how far down it reaches.
+pub(super) fn head(
+    card: &Card,
+    space: &Space,
+    beside: &Beside<'_>,
+    date: bool,
+) -> (Vec<Item>, Length) {
+    let (left, right) = space.band();
+    let room = right - left;
+    let bold = Face::of(Weight::Bold);
+    let unit = Face::of(Weight::Regular).advance(" mm ", WORDS);
+    let words = |height: Length| match beside {
+        Beside::Stop(stop) => bold.advance(stop, height),
+        Beside::Words(lines) => super::fit::widest(lines.iter().copied(), Weight::Regular, WORDS),
+    };
+    let sizes = LARGE.map(Length::mm);
+    let [.., smallest] = sizes;
+    let fits =
+        |height: &Length| bold.advance(&card.names.focal, *height) + unit + words(*height) <= room;
+    let size = sizes.into_iter().find(fits).unwrap_or(smallest);
+    let right_width = words(size).min(room * 0.6);
+    let focal_room = room - unit - right_width;
+    let focal = shortened(&card.names.focal, Weight::Bold, size, focal_room);
+    let baseline = space.down(BAND);
+    let focal = TextRun::new(&focal, size, Point::new(left, baseline)).bold();
+    let beside_focal = left + focal.width() + Length::mm(1.2);
+    let mut items = vec![
+        Item::stroked(Path::circle(space.hole(), HOLE_RADIUS), Pen::FINE),
+        focal.into(),
+        TextRun::new("mm", WORDS, Point::new(beside_focal, baseline)).into(),
+    ];
+    match beside {
+        Beside::Stop(stop) => {
+            let stop = shortened(stop, Weight::Bold, size, right_width);
+            let at = Point::new(right, baseline);
+            items.push(TextRun::new(&stop, size, at).bold().end().into());
+        }
+        Beside::Words(lines) => {
+            let first = baseline - WORDS * 1.6;
+            for (line, baseline) in lines.iter().zip([first, baseline]) {
+                let line = shortened(line, Weight::Regular, WORDS, right_width);
+                items.push(
+                    TextRun::new(&line, WORDS, Point::new(right, baseline))
+                        .end()
+                        .into(),
+                );
+            }
+        }
+    }
+    items.extend(names(card, space, date));
+    let rule = space.down(RULE);
+    items.push(Item::line(
+        Point::new(space.inner.left(), rule),
+        Point::new(space.inner.right(), rule),
+        Pen::HEAVY,
+    ));
+    (items, rule)
+}
+
+/// Label, serial number and camera; the date, or room to write it.
+fn names(card: &Card, space: &Space, date: bool) -> Vec<Item> {
+    let (left, right) = (space.inner.left(), space.inner.right());
+    let baseline = space.down(NAME);
+    let mut items = Vec::new();
+    let mut room = right - left;
+    if date {
+        let width = match &card.names.prepared {
+            Some(day) => {
+                let day = shortened(day, Weight::Regular, WORDS, BLANK * 1.4);
+                let run = TextRun::new(&day, WORDS, Point::new(right, baseline)).end();
+                let width = run.width();
+                items.push(run.into());
+                width
+            }
+            None => {
+                let line = right - BLANK;
+                items.push(Item::line(
+                    Point::new(line, baseline),
+                    Point::new(right, baseline),
+                    Pen::FINE,
+                ));
+                let at = Point::new(line - Length::mm(1.0), baseline);
+                let run = TextRun::new("date", WORDS, at).end();
+                let width = BLANK + Length::mm(1.0) + run.width();
+                items.push(run.into());
+                width
+            }
+        };
+        room = room - width - Length::mm(3.0);
+    }
+    let words = shortened(&identity(&card.names), Weight::Regular, WORDS, room);
+    items.push(TextRun::new(&words, WORDS, Point::new(left, baseline)).into());
+    items
+}
+
+fn identity(names: &Names) -> String {
+    let parts = [
+        names.label.clone().or(names.id.clone()),
+        names.serial.as_ref().map(|serial| format!("no. {serial}")),
+        names
+            .camera
+            .as_ref()
+            .map(|camera| format!("camera {camera}")),
+    ];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    parts.join(" · ")
+}
+
+/// The body of a face between head and foot: the pitch of its lines, and the
+/// foot that leaves so much.
+pub(super) struct Body {
+    /// From one line to the next.
+    pub(super) pitch: Length,
+    /// The foot.
+    pub(super) foot: Foot,
+}
+
+/// What a face needs of the space between its head and its last line.
+pub(super) struct Needs<'a> {
+    /// Where its lines begin.
+    pub(super) top: Length,
+    /// How many lines.
+    pub(super) lines: usize,
+    /// Pitch that is wished for, and the least.
+    pub(super) pitch: (Length, Length),
+    /// What stands between lines and foot.
+    pub(super) between: Length,
+    /// The foot's paragraphs.
+    pub(super) foot: &'a [String],
+}
+
+impl Body {
+    /// Shares the space out: the most legible foot that leaves the pitch wished
+    /// for, else the one that leaves the most; `None` under the least.
+    pub(super) fn share(needs: &Needs<'_>, space: &Space) -> Option<Self> {
+        let lines = needs.lines.max(1) as f64;
+        let bottom = space.inner.bottom() - LAST * 1.6;
+        let room = bottom - needs.top - needs.between;
+        let mut settings: Vec<Self> = Foot::settings(needs.foot, space.inner.width())
+            .into_iter()
+            .map(|foot| Self {
+                pitch: (room - foot.height()) / lines,
+                foot,
+            })
+            .collect();
+        let wished = settings.iter().position(|body| body.pitch >= needs.pitch.0);
+        let chosen = match wished {
+            Some(index) => settings.swap_remove(index),
+            None => settings.pop().filter(|body| body.pitch >= needs.pitch.1)?,
+        };
+        Some(chosen)
+    }
+}
+
+/// The foot above the last line: the kit's title and the code.
+pub(super) fn foot(card: &Card, space: &Space, foot: &Foot) -> Vec<Item> {
+    let (left, right) = (space.inner.left(), space.inner.right());
+    let baseline = space.inner.bottom() - LAST * 0.3;
+    let code = TextRun::new(
+        &card.code.to_string(),
+        LAST * 1.2,
+        Point::new(right, baseline),
+    );
+    let code = code.bold().end();
+    let room = right - left - code.width() - Length::mm(4.0);
+    let title = card.names.title.as_deref().unwrap_or_default();
+    let title = shortened(title, Weight::Regular, LAST, room);
+    let top = space.inner.bottom() - LAST * 1.6 - foot.height();
+    let mut items = foot.items(Point::new(left, top));
+    items.push(TextRun::new(&title, LAST, Point::new(left, baseline)).into());
+    items.push(code.into());
+    items
+}
+
+/// The foot's paragraphs, with what the paper has to say.
+pub(super) fn paragraphs(words: &[String], note: Option<&str>) -> Vec<String> {
+    words
+        .iter()
+        .cloned()
+        .chain(note.map(str::to_owned))
+        .collect()
+}

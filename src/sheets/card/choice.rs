@@ -1,0 +1,113 @@
+//! Which distances a card has lines for.
+
+use core::cmp::Ordering;
+
+use super::{CardWish, MOST_LINES};
+use crate::gear::DepthSetup;
+use crate::sheets::worth::usual_marks;
+use crate::units::show::{Round, rounded_length, step_for};
+use crate::units::{FocusDistance, Length, Reach, Unit};
+
+/// Two lines stand at least so far apart, as a factor: nearer together, one
+/// says what the other does and takes the place of a third.
+const APART: f64 = 1.08;
+/// So far apart, a line is worth all it can be.
+const FULLY_APART: f64 = 1.25;
+/// So many lines from the hyperfocal distance on: their far limit is infinity,
+/// and the near limit moves little.
+const BEYOND: usize = 1;
+
+/// The distances of a face, the nearest first: close focus, the worthiest of
+/// the usual ones, and where `infinity` is wanted and the hyperfocal distance
+/// lies among them, that.
+pub(super) fn distances(
+    setup: &DepthSetup,
+    wish: &CardWish,
+    hyperfocal: Length,
+    infinity: bool,
+) -> Vec<FocusDistance> {
+    let marks = usual_marks(wish.unit);
+    let can = |distance: FocusDistance| reachable(setup, wish, distance);
+    let past = |distance: Reach<Length>| match distance {
+        Reach::At(length) => length >= hyperfocal,
+        Reach::Infinity => true,
+    };
+
+    let mut chosen: Vec<FocusDistance> = Vec::new();
+    chosen.extend(nearest(wish).filter(|&nearest| can(nearest)));
+    let with_infinity = infinity
+        && can(FocusDistance::INFINITY)
+        && marks.iter().any(|(mark, _)| {
+            let finite = !mark.is_infinite();
+            finite && past(mark.reach()) && can(*mark)
+        });
+    let room = MOST_LINES - usize::from(with_infinity);
+
+    let usual: Vec<_> = marks
+        .iter()
+        .filter(|(mark, _)| !mark.is_infinite() && can(*mark))
+        .collect();
+    while chosen.len() < room {
+        let beyond = chosen.iter().filter(|mark| past(mark.reach())).count();
+        let best = usual
+            .iter()
+            .filter(|(mark, _)| !past(mark.reach()) || beyond < BEYOND)
+            .map(|(mark, worth)| (*mark, f64::from(worth.points()) * freshness(*mark, &chosen)))
+            .filter(|(_, value)| *value > 0.0)
+            // Among equals the farthest, for the table runs from far to near.
+            .reduce(|best, next| if next.1 > best.1 { next } else { best });
+        let Some((mark, _)) = best else { break };
+        chosen.push(mark);
+    }
+    if with_infinity {
+        chosen.push(FocusDistance::INFINITY);
+    }
+    chosen.sort_by(|a, b| {
+        if a.is_nearer_than(*b) {
+            Ordering::Less
+        } else {
+            Ordering::Greater
+        }
+    });
+    chosen
+}
+
+/// Whether the lens can be set there.
+pub(super) fn reachable(setup: &DepthSetup, wish: &CardWish, distance: FocusDistance) -> bool {
+    let (lens, branch) = (setup.setup.lens, setup.setup.branch);
+    !distance.is_nearer_than(wish.close_focus)
+        && lens.magnification(distance, branch, &mut ()).is_ok()
+}
+
+/// Close focus, or the next distance of a whole step beyond it: what stands on
+/// the card is then what was reckoned with, whatever unit the lens is engraved in.
+fn nearest(wish: &CardWish) -> impl Iterator<Item = FocusDistance> {
+    let close = wish.close_focus.reach().finite();
+    let next = close.map(|close| next_step(close, wish.unit));
+    next.into_iter()
+        .map(|length| FocusDistance::computed(Reach::At(length)))
+}
+
+/// The next whole ¼ in or 5 mm under 1 m, ½ in or 1 cm to 2 m, else 1 in or 2 cm.
+fn next_step(length: Length, unit: Unit) -> Length {
+    let step = step_for(Reach::At(length), unit, Reach::Infinity);
+    rounded_length(length, step, Round::Up)
+}
+
+/// How much a line says that those chosen do not, from 0 to 1, by how far it
+/// stands from the next.
+fn freshness(mark: FocusDistance, chosen: &[FocusDistance]) -> f64 {
+    let apart = |other: &FocusDistance| match (mark.reach(), other.reach()) {
+        (Reach::At(one), Reach::At(other)) => {
+            let ratio = one.max(other).ratio_to(one.min(other));
+            ratio.map_or(f64::MAX, |ratio| ratio.value())
+        }
+        _ => f64::MAX,
+    };
+    let apart = chosen.iter().map(apart).fold(f64::MAX, f64::min);
+    if apart < APART {
+        0.0
+    } else {
+        ((apart - 1.0) / (FULLY_APART - 1.0)).min(1.0)
+    }
+}
