@@ -324,6 +324,16 @@ pub enum What {
     Ruler,
 }
 
+/// How cards look.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Look {
+    /// Black on white.
+    #[default]
+    Light,
+    /// White on black.
+    Dark,
+}
+
 /// The form of the printed files.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub enum PrintForm {
@@ -388,6 +398,9 @@ pub struct PrintArgs {
     /// From which side of the camera tapes are read: left, right or both
     #[arg(long, value_name = "SIDE")]
     pub side: Option<String>,
+    /// Cards black on white, or white on black for a dark set
+    #[arg(long, value_enum, default_value_t, value_name = "LOOK")]
+    pub look: Look,
     /// Write over sheets of our own that are there already
     #[arg(long)]
     pub replace: bool,

@@ -6,13 +6,14 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use super::args::{As, PrintArgs, PrintForm, What};
+use super::args::{As, Look, PrintArgs, PrintForm, What};
 use super::kit::{self, Opened};
 use super::wish::{Basis, Reader};
 use super::world::{self, NewFile, Replace};
 use crate::data::{Fault, Kind, shortened};
+use crate::draw::card::Ground;
 use crate::draw::{self, Paper};
-use crate::export::{Exporter, Letters, MAKER, Pdf, Resolution, to_png, to_svg};
+use crate::export::{Exporter, Letters, Pdf, Resolution, to_png, to_svg};
 use crate::gear::{PrintPrefs, Sides};
 use crate::scene::{Correction, Page};
 use crate::sheets::{RulerSheet, StripRuler};
@@ -39,6 +40,7 @@ struct Prefs {
     paper: Paper,
     sides: Sides,
     correction: Correction,
+    ground: Ground,
 }
 
 /// Draws what is wanted and writes it.
@@ -68,8 +70,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     for what in what {
         documents.push(match what {
             What::Tapes => {
-                let tapes = jobs::tapes(&jobs, &mut made, &mut skipped);
-                let pages = jobs::tape_pages(&tapes, &prefs)?;
+                let pages = jobs::tapes(&jobs, &prefs, &mut made, &mut skipped)?;
                 Document {
                     name: "tapes",
                     title: "Tapes",
@@ -77,8 +78,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 }
             }
             What::Cards => {
-                let cards = jobs::cards(&jobs, &mut made, &mut skipped);
-                let pages = jobs::card_pages(&cards, &prefs)?;
+                let pages = jobs::cards(&jobs, &prefs, &mut made, &mut skipped);
                 Document {
                     name: "cards",
                     title: "Cards",
@@ -172,6 +172,10 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
             None
         }
     };
+    let ground = match args.look {
+        Look::Light => Ground::Light,
+        Look::Dark => Ground::Dark,
+    };
     let [horizontal, vertical] = kit.printed_100mm;
     let correction = Correction::from_printed_100mm(horizontal, vertical)
         .map_err(|fault| {
@@ -184,6 +188,7 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         paper: paper?.clone(),
         sides: sides?,
         correction: correction?,
+        ground,
     })
 }
 

@@ -3,6 +3,8 @@
 use core::fmt;
 
 use crate::answers::Unanswerable;
+#[cfg(feature = "scene")]
+use crate::draw;
 use crate::gear::NoDepth;
 use crate::optics::OutOfReach;
 use crate::scale::{LawFault, NoLaw};
@@ -363,6 +365,20 @@ impl From<NoTape> for Fault {
             ),
             NoTape::Unanswerable(reason) => reason.into(),
         }
+    }
+}
+
+#[cfg(feature = "scene")]
+impl From<draw::tape::NoRoom> for Fault {
+    fn from(reason: draw::tape::NoRoom) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
+    }
+}
+
+#[cfg(feature = "scene")]
+impl From<draw::card::NoRoom> for Fault {
+    fn from(reason: draw::card::NoRoom) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
     }
 }
 

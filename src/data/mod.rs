@@ -12,8 +12,8 @@ mod table;
 mod text;
 mod understood;
 
-pub(crate) use nearest::nearest;
 pub use fault::{Fault, Kind, Place, Severity, shortened};
 pub use files::{Files, MemoryFiles};
+pub(crate) use nearest::nearest;
 pub use starter::starter;
 pub use understood::{Understood, understood};

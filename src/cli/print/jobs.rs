@@ -14,9 +14,9 @@ use crate::gear::{
     RingWritten, Round, ScaleFrom, Sense, Travel, Wanted,
 };
 use crate::optics::OutOfReach;
-use crate::scale::LensLaw;
+use crate::scale::{LensLaw, Standing};
 use crate::scene::Page;
-use crate::sheets::{Card, CardWish, MOST_STOPS, Names, NoTape, Tape, TapeWish, table_stops};
+use crate::sheets::{Card, CardWish, Code, MOST_STOPS, Names, NoTape, Tape, TapeWish, table_stops};
 use crate::units::{Stop, Unit, parse, range};
 
 /// A lens to print for.
@@ -36,6 +36,18 @@ pub(super) struct Made {
     lens: String,
     code: String,
     standing: Option<&'static str>,
+}
+
+impl Made {
+    fn new(what: &'static str, job: &Job, code: Code, standing: Option<Standing>) -> Self {
+        let lens = job.lens.id().as_str().to_owned();
+        Self {
+            what,
+            lens,
+            code: code.to_string(),
+            standing: standing.map(Standing::name),
+        }
+    }
 }
 
 /// A sheet that was not, and why.
@@ -244,24 +256,38 @@ fn sense(text: &str, reader: &mut Reader) -> Option<Sense> {
     }
 }
 
-/// The tapes of the lenses; what cannot be made is noted.
-pub(super) fn tapes(jobs: &[Job], made: &mut Vec<Made>, skipped: &mut Vec<Skipped>) -> Vec<Tape> {
+/// The tapes of the lenses on pages; what cannot be made or drawn is noted.
+pub(super) fn tapes(
+    jobs: &[Job],
+    prefs: &Prefs,
+    made: &mut Vec<Made>,
+    skipped: &mut Vec<Skipped>,
+) -> Result<Vec<Page>, Vec<Fault>> {
+    let on_pages = |tapes: &[Tape]| -> Result<Vec<Page>, Fault> {
+        let mut pages = Vec::new();
+        for &side in prefs.sides.each() {
+            pages.extend(draw::tape::draw(
+                tapes,
+                side,
+                &prefs.paper,
+                prefs.correction,
+            )?);
+        }
+        Ok(pages)
+    };
     let mut tapes = Vec::new();
     for job in jobs {
-        match tape(job) {
+        // Alone first: one that does not fit must not take the others with it.
+        let drawn = tape(job).and_then(|tape| on_pages(std::slice::from_ref(&tape)).map(|_| tape));
+        match drawn {
             Ok(tape) => {
-                made.push(Made {
-                    what: "tape",
-                    lens: job.lens.id().as_str().to_owned(),
-                    code: tape.code.to_string(),
-                    standing: Some(tape.standing.name()),
-                });
+                made.push(Made::new("tape", job, tape.code, Some(tape.standing)));
                 tapes.push(tape);
             }
             Err(fault) => skipped.push(Skipped::new("tape", &job.lens, fault)),
         }
     }
-    tapes
+    on_pages(&tapes).map_err(|fault| vec![fault])
 }
 
 fn tape(job: &Job) -> Result<Tape, Fault> {
@@ -273,24 +299,29 @@ fn tape(job: &Job) -> Result<Tape, Fault> {
     Ok(Tape::new(&law.law, &setup, wish)?)
 }
 
-/// The cards of the lenses; what cannot be made is noted.
-pub(super) fn cards(jobs: &[Job], made: &mut Vec<Made>, skipped: &mut Vec<Skipped>) -> Vec<Card> {
-    let mut cards = Vec::new();
+/// The cards of the lenses on pages; what cannot be made or drawn is noted.
+pub(super) fn cards(
+    jobs: &[Job],
+    prefs: &Prefs,
+    made: &mut Vec<Made>,
+    skipped: &mut Vec<Skipped>,
+) -> Vec<Page> {
+    let mut pages = Vec::new();
     for job in jobs {
-        match card(job) {
-            Ok(card) => {
-                made.push(Made {
-                    what: "card",
-                    lens: job.lens.id().as_str().to_owned(),
-                    code: card.code.to_string(),
-                    standing: None,
-                });
-                cards.push(card);
+        let drawn = card(job).and_then(|card| {
+            let one = std::slice::from_ref(&card);
+            let pages = draw::card::draw(one, &prefs.paper, prefs.ground, prefs.correction)?;
+            Ok((card.code, pages))
+        });
+        match drawn {
+            Ok((code, drawn)) => {
+                made.push(Made::new("card", job, code, None));
+                pages.extend(drawn);
             }
             Err(fault) => skipped.push(Skipped::new("card", &job.lens, fault)),
         }
     }
-    cards
+    pages
 }
 
 fn card(job: &Job) -> Result<Card, Fault> {
@@ -311,12 +342,4 @@ fn card(job: &Job) -> Result<Card, Fault> {
         stops: stops.into_iter().filter_map(at).collect(),
     };
     Ok(Card::new(&setup, wish)?)
-}
-
-// STUB
-pub(super) fn tape_pages(_: &[Tape], _: &Prefs) -> Result<Vec<Page>, Vec<Fault>> {
-    Ok(vec![])
-}
-pub(super) fn card_pages(_: &[Card], _: &Prefs) -> Result<Vec<Page>, Vec<Fault>> {
-    Ok(vec![])
 }
