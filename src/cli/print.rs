@@ -10,7 +10,7 @@ use super::args::{As, Look, PrintArgs, PrintForm, What};
 use super::kit::{self, Opened};
 use super::wish::{Basis, Reader};
 use super::world::{self, NewFile, Replace};
-use crate::data::{Fault, Kind, shortened};
+use crate::data::{Fault, Kind, Severity, shortened};
 use crate::draw::card::Ground;
 use crate::draw::{self, Paper};
 use crate::export::{Exporter, Letters, Pdf, Resolution, to_png, to_svg};
@@ -226,10 +226,11 @@ fn files<'a>(out: &Path, form: PrintForm, documents: &'a [Document]) -> Vec<NewF
 fn tell(args: &PrintArgs, answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
     if args.output.form == As::Text && !args.output.quiet {
         for skipped in &answer.skipped {
-            world::remark(
-                &super::fail::in_words(&skipped.clone().into_fault()),
-                args.output.color,
-            );
+            let fault = Fault {
+                severity: Severity::Warning,
+                ..skipped.clone().into_fault()
+            };
+            world::remark(&super::fail::in_words(&fault), args.output.color);
         }
     }
     let words = || {

@@ -72,8 +72,8 @@ macro_rules! section {
 section! {
     /// The top of `kit.toml`.
     KIT, "kit.toml", "", "the kit as a whole";
-    title Words needed "printed on every sheet", "Night exteriors";
-    units Figure needed "the unit of output: feet or metres", "feet";
+    title Words free "printed on every sheet", "Night exteriors";
+    units Figure free "the unit of output: feet or metres; metres unless said", "feet";
     prepared Words free "when it was prepared, printed as it stands; else sheets leave room for it", "2031-04-02";
 }
 

@@ -21,7 +21,7 @@ impl Names {
             format!("{short}–{long}")
         };
         Self {
-            title: Some(kit.title.clone()),
+            title: Some(kit.title.clone()).filter(|title| !title.is_empty()),
             focal,
             widest: Some(lens.widest().to_string()),
             id: Some(lens.id().as_str().to_owned()),

@@ -63,6 +63,17 @@ pub(super) fn read(text: &str, faults: &mut Faults) -> Option<Settings> {
         &[("feet", Unit::Feet), ("metres", Unit::Metres)],
         faults,
     );
+    if !top.table.contains_key("units") {
+        let message = "units is not said: sheets and answers will be in metres";
+        faults.push(
+            Fault::warning(Kind::Missing, message)
+                .with_help("units = \"feet\" or units = \"metres\"")
+                .at(Place {
+                    key: Some("units".into()),
+                    ..top.place.clone()
+                }),
+        );
+    }
     let sharpness = match source.table(top.table, "sharpness", faults) {
         Some(table) => read_sharpness(&source, &table, faults),
         None => Sharpness::default(),
@@ -252,8 +263,8 @@ impl Settings {
     ) -> Option<Kit> {
         let cameras: Option<Vec<Camera>> = self.cameras.into_iter().collect();
         Some(Kit {
-            title: self.title?,
-            units: self.units?,
+            title: self.title.unwrap_or_default(),
+            units: self.units.unwrap_or(Unit::Metres),
             prepared: self.prepared,
             cameras: cameras.filter(|cameras| !cameras.is_empty())?,
             follow: self.follow,
