@@ -4,5 +4,7 @@
 mod table;
 
 mod depth;
+mod facts;
 mod field;
 mod ring;
+mod traps;
