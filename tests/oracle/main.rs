@@ -3,6 +3,7 @@
 
 mod table;
 
+mod crosscheck;
 mod depth;
 mod facts;
 mod field;
