@@ -2,8 +2,8 @@
 //!
 //! 1/u + 1/v = 1/f and D = u + e + v give a quadratic with one root for the
 //! camera's ordinary range (m ≤ 1) and one for the macro range (m ≥ 1). The
-//! smaller root comes from the product of both: the difference would lose half
-//! the digits at long distances.
+//! magnification comes from the longer root alone, in Newton's form: the shorter
+//! one as a difference would lose half the digits at long distances.
 
 use core::fmt;
 
@@ -79,21 +79,15 @@ formula! {
 }
 
 formula! {
-    /// The shorter one, from the product of both, which keeps all digits.
-    shorter_conjugate(f: mm, L: mm, long: mm) -> short: mm = f * L / long;
-    source "product of the roots of u^2 - L u + f L = 0"
-}
-
-formula! {
     /// Magnification in the ordinary range: the object stands at the longer one.
-    magnification_far(short: mm, long: mm) -> m: ratio = short / long;
-    source "m = v / u (Hecht, Optics, ch. 5)"
+    magnification_far(f: mm, long: mm) -> m: ratio = f / (long - f);
+    source "m = f / (u - f) (Newton's form of the lens equation), u the longer one"
 }
 
 formula! {
-    /// Magnification in the macro range: the object stands at the shorter one.
-    magnification_macro(long: mm, short: mm) -> m: ratio = long / short;
-    source "m = v / u (Hecht, Optics, ch. 5)"
+    /// Magnification in the macro range: the image stands at the longer one.
+    magnification_macro(long: mm, f: mm) -> m: ratio = (long - f) / f;
+    source "m = (v - f) / f (Newton's form of the lens equation), v the longer one"
 }
 
 formula! {
@@ -150,10 +144,9 @@ pub(super) fn magnification(
         sum = closest_sum(f, &mut Reworded { rec, because });
     }
     let long = longer_conjugate(sum, f, rec);
-    let short = shorter_conjugate(f, sum, long, rec);
     let m = match branch {
-        Branch::Far => magnification_far(short, long, rec),
-        Branch::Macro => magnification_macro(long, short, rec),
+        Branch::Far => magnification_far(f, long, rec),
+        Branch::Macro => magnification_macro(long, f, rec),
     };
     Ok(Magnification(m))
 }

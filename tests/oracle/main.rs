@@ -3,6 +3,9 @@
 
 mod table;
 
+mod crosscheck;
 mod depth;
+mod facts;
 mod field;
 mod ring;
+mod traps;
