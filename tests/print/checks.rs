@@ -60,7 +60,7 @@ fn ticks(read: &Read, base: &Line, upright: bool) -> Vec<f64> {
     ticks.collect()
 }
 
-fn assert_rulers_are_true(read: &Read, across: f64, along: f64, name: &str) {
+pub fn assert_rulers_are_true(read: &Read, across: f64, along: f64, name: &str) {
     for (upright, stretch) in [(false, across), (true, along)] {
         let (base, inches) = base_line(read, upright, stretch);
         let found = ticks(read, &base, upright);

@@ -3,6 +3,7 @@
 mod checks;
 mod formats;
 mod lenses;
+mod measure;
 mod outside;
 mod pages;
 mod reader;

@@ -34,8 +34,8 @@ pub struct Words {
 /// An upright rectangle in millimetres.
 #[derive(Clone, Copy, Debug)]
 pub struct Box {
-    low: (f64, f64),
-    high: (f64, f64),
+    pub low: (f64, f64),
+    pub high: (f64, f64),
 }
 
 impl Box {
@@ -73,6 +73,8 @@ pub struct Read {
     pub height: f64,
     pub lines: Vec<Line>,
     pub words: Vec<Words>,
+    /// Corners of every filled path, in the order they were drawn.
+    pub fills: Vec<Vec<(f64, f64)>>,
     pub curves: usize,
 }
 
@@ -211,7 +213,12 @@ impl Read {
                     here = (at[4], at[5]);
                 }
                 "h" => pending.push((here, begun)),
-                "f" => pending.clear(),
+                "f" => {
+                    let corners = pending.drain(..).map(|(from, _)| from);
+                    let corners: Vec<(f64, f64)> = corners.collect();
+                    let placed = corners.into_iter().map(|(x, y)| self.place(x, y));
+                    self.fills.push(placed.collect());
+                }
                 "S" | "B" => {
                     for (from, to) in pending.drain(..) {
                         self.lines.push(Line {

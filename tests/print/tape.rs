@@ -1,82 +1,340 @@
 //! Tapes, read back from the file and measured.
 
-use markwright::draw::tape;
-use markwright::gear::{Sense, Side};
-use markwright::scene::Correction;
-use markwright::units::Unit;
+use markwright::draw::tape::{self, NoRoom};
+use markwright::gear::{Sense, Side, WitnessEdge};
+use markwright::scene::{Correction, Page};
+use markwright::sheets::Tape;
+use markwright::units::{Length, Unit};
 
+use super::checks::assert_rulers_are_true;
 use super::lenses::Lens;
+use super::measure::{Piece, lie, measured, pieces};
 use super::pages::{paper, pdf};
+use super::reader::{Read, read};
+
+const SENSES: [Sense; 2] = [Sense::Clockwise, Sense::CounterClockwise];
+const SIDES: [Side; 2] = [Side::Left, Side::Right];
+const EDGES: [WitnessEdge; 2] = [WitnessEdge::Rear, WitnessEdge::Front];
+
+pub fn drawn(tapes: &[Tape], side: Side, id: &str) -> Vec<Page> {
+    tape::draw(tapes, side, paper(id), Correction::NONE).expect("room")
+}
+
+fn of(lens: &Lens) -> Tape {
+    lens.tape().expect("a tape")
+}
+
+fn on_paper(lens: &Lens, side: Side, id: &str) -> Vec<Read> {
+    read(&pdf(&drawn(&[of(lens)], side, id)))
+}
+
+fn all_pieces(pages: &[Read]) -> Vec<Piece> {
+    pages.iter().flat_map(pieces).collect()
+}
+
+/// A 50 mm lens on a 145 mm ring: 418 mm of scale.
+pub fn long() -> Lens {
+    Lens {
+        diameter: Some(145.0),
+        travel: 330.0,
+        close_focus: 450.0,
+        ..Lens::fifty()
+    }
+}
+
+/// Where the ∞ of the large figures stands, and where the close-focus figure.
+fn ends(piece: &Piece) -> (f64, f64) {
+    let middle = |figure: &str| {
+        let all = piece.words.iter().filter(|(words, _)| words == figure);
+        // The large one is the higher one.
+        let large = all.max_by(|one, other| {
+            let height = |at: &super::reader::Box| at.high.1 - at.low.1;
+            height(&one.1).total_cmp(&height(&other.1))
+        });
+        let at = large.expect("a figure").1;
+        (at.low.0 + at.high.0) / 2.0
+    };
+    (middle("∞"), middle("2"))
+}
+
+/// Growth, arrow and tick edge of the 50 mm lens with rear witness edge.
+fn as_read(sense: Sense, side: Side) -> (&'static str, &'static str, &'static str) {
+    let lens = Lens {
+        sense,
+        ..Lens::fifty()
+    };
+    let piece = &all_pieces(&on_paper(&lens, side, "a4"))[0];
+    let (infinity, near) = ends(piece);
+    let right_or_left = |right: bool| if right { "right" } else { "left" };
+    let ticks = |on_top: bool| {
+        piece
+            .ticks(on_top)
+            .iter()
+            .filter(|tick| tick.1 > 2.0)
+            .count()
+    };
+    (
+        right_or_left(near > infinity),
+        right_or_left(piece.arrow() > 0.0),
+        if ticks(true) > ticks(false) {
+            "top"
+        } else {
+            "bottom"
+        },
+    )
+}
 
 #[test]
-#[ignore = "writes pictures to look at into the folder TAPES names"]
-fn pictures_to_look_at() {
-    let folder = std::env::var("TAPES").expect("a folder");
-    let write = |name: &str, lenses: &[Lens], side, id: &str| {
-        let tapes: Vec<_> = lenses
-            .iter()
-            .map(|lens| lens.tape().expect("a tape"))
-            .collect();
-        let pages = tape::draw(&tapes, side, paper(id), Correction::NONE).expect("room");
-        std::fs::write(format!("{folder}/{name}.pdf"), pdf(&pages)).expect("written");
+fn clockwise_from_the_left_nearer_is_to_the_left_and_the_ring_goes_right() {
+    let read = as_read(Sense::Clockwise, Side::Left);
+    assert_eq!(read, ("left", "right", "bottom"));
+}
+
+#[test]
+fn clockwise_from_the_right_nearer_is_to_the_right_and_the_ring_goes_left() {
+    let read = as_read(Sense::Clockwise, Side::Right);
+    assert_eq!(read, ("right", "left", "top"));
+}
+
+#[test]
+fn counter_clockwise_from_the_left_nearer_is_to_the_right_and_the_ring_goes_left() {
+    let read = as_read(Sense::CounterClockwise, Side::Left);
+    assert_eq!(read, ("right", "left", "bottom"));
+}
+
+#[test]
+fn counter_clockwise_from_the_right_nearer_is_to_the_left_and_the_ring_goes_right() {
+    let read = as_read(Sense::CounterClockwise, Side::Right);
+    assert_eq!(read, ("left", "right", "top"));
+}
+
+#[test]
+fn a_front_witness_edge_is_the_top_from_the_left_and_the_bottom_from_the_right() {
+    for (side, on_top) in [(Side::Left, true), (Side::Right, false)] {
+        let lens = Lens {
+            witness: WitnessEdge::Front,
+            ..Lens::fifty()
+        };
+        let piece = &all_pieces(&on_paper(&lens, side, "a4"))[0];
+        let long = |top: bool| piece.ticks(top).iter().filter(|tick| tick.1 > 2.0).count();
+        assert!(long(on_top) > 5 * long(!on_top).max(1), "{side:?}");
+    }
+}
+
+#[test]
+fn every_tick_is_within_a_twentieth_of_a_millimetre_whichever_way_the_tape_lies() {
+    for sense in SENSES {
+        for side in SIDES {
+            for witness in EDGES {
+                for unit in [Unit::Feet, Unit::Metres] {
+                    let lens = Lens {
+                        sense,
+                        witness,
+                        unit,
+                        ..Lens::fifty()
+                    };
+                    let found = measured(&lens, side, &all_pieces(&on_paper(&lens, side, "a4")));
+                    let found = found.unwrap_or_else(|fault| {
+                        panic!("{sense:?} {side:?} {witness:?} {unit:?}: {fault}")
+                    });
+                    assert!(found > 20, "{found} ticks");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_tick_of_a_tape_in_pieces_is_in_its_place_and_none_is_lost() {
+    for sense in SENSES {
+        for side in SIDES {
+            for id in ["a4", "letter", "a5", "a6"] {
+                let lens = Lens { sense, ..long() };
+                let pieces = all_pieces(&on_paper(&lens, side, id));
+                assert!(pieces.len() > 1, "{id}");
+                let found = measured(&lens, side, &pieces);
+                assert!(found.is_ok(), "{id} {sense:?} {side:?}: {found:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_measurement_notices_one_tick_a_tenth_of_a_millimetre_off() {
+    let lens = Lens::fifty();
+    for index in 0..of(&lens).marks.len() {
+        let mut tape = of(&lens);
+        let mark = &mut tape.marks[index];
+        // A required mark is also the triangle's; the zero moves all the others.
+        mark.at = mark.at + Length::mm(0.1);
+        let found = read(&pdf(&drawn(&[tape], Side::Left, "a4")));
+        let result = measured(&lens, Side::Left, &all_pieces(&found));
+        let shifted_is_drawn = of(&lens).marks[index].major;
+        assert!(
+            result.is_err() || !shifted_is_drawn,
+            "mark {index}: {result:?}"
+        );
+    }
+}
+
+#[test]
+fn a_tape_in_pieces_says_which_line_goes_on_which() {
+    for page in on_paper(&long(), Side::Left, "a4") {
+        let pieces = pieces(&page);
+        let letters = |piece: &Piece| piece.words.iter().filter(|word| word.0 == "A").count();
+        assert_eq!(pieces.iter().map(letters).collect::<Vec<_>>(), [1, 1]);
+        let says = |part: &str| page.words.iter().any(|words| words.text.contains(part));
+        assert!(says("joined, ∞ to 1′5¾ must measure 417.9 mm"));
+    }
+}
+
+#[test]
+fn a_tape_that_goes_all_round_is_exactly_as_long_as_once_round() {
+    for travel in [300.0, 330.0, 352.0, 359.9] {
+        let lens = Lens {
+            travel,
+            diameter: Some(80.0),
+            ..Lens::fifty()
+        };
+        let pages = on_paper(&lens, Side::Left, "a4");
+        let piece = &all_pieces(&pages)[0];
+        // π (80 + 0.1) = 251.641.
+        assert!(
+            (piece.length - 251.641).abs() < 0.01,
+            "{travel}: {}",
+            piece.length
+        );
+        let says = |part: &str| pages[0].words.iter().any(|words| words.text.contains(part));
+        assert!(says("the two end lines must just meet"), "{travel}");
+        assert!(measured(&lens, Side::Left, &[all_pieces(&pages).remove(0)]).is_ok());
+    }
+}
+
+#[test]
+fn hard_stops_are_drawn_only_when_given() {
+    let hatched = |stops| {
+        let lens = Lens {
+            stops,
+            ..Lens::fifty()
+        };
+        let pages = on_paper(&lens, Side::Left, "a4");
+        let piece = &all_pieces(&pages)[0];
+        let slanted = |line: &&super::reader::Line| {
+            let (dx, dy) = (line.to.0 - line.from.0, line.to.1 - line.from.1);
+            (dx.abs() - 2.4).abs() < 0.01 && (dy.abs() - 2.4).abs() < 0.01
+        };
+        piece.lines.iter().filter(slanted).count()
     };
-    let fifty = Lens::fifty();
-    let mut eighteen = Lens::fifty();
-    eighteen.focal = 18.0;
-    eighteen.close_focus = 304.8;
-    eighteen.travel = 270.0;
-    eighteen.names.focal = "18".into();
-    eighteen.stops = (Some(2.5), Some(3.0));
-    let mut hundred = Lens::fifty();
-    hundred.focal = 100.0;
-    hundred.close_focus = 914.4;
-    hundred.unit = Unit::Metres;
-    hundred.diameter = Some(74.0);
-    hundred.engraved = vec![1000.0, 2000.0, f64::INFINITY];
-    hundred.names.focal = "100".into();
-    hundred.names.camera = Some("A".into());
-    hundred.measured = Some(vec![
-        (f64::INFINITY, 200.0),
-        (10000.0, 182.0),
-        (5000.0, 163.3),
-        (3000.0, 136.0),
-        (2000.0, 101.0),
-        (1500.0, 63.0),
-        (1100.0, 12.0),
+    assert_eq!(hatched((None, None)), 0);
+    let one = hatched((Some(5.0), None));
+    assert!(one > 5);
+    assert_eq!(hatched((Some(5.0), Some(3.0))), 2 * one);
+}
+
+#[test]
+fn what_is_not_measured_says_so_in_capitals_and_what_is_names_its_camera() {
+    let says = |lens: &Lens, part: &str| {
+        let pages = on_paper(lens, Side::Left, "a4");
+        pages[0].words.iter().any(|words| words.text.contains(part))
+    };
+    let computed = Lens::fifty();
+    assert!(says(&computed, "COMPUTED, NOT MEASURED: VERIFY BY EYE"));
+    let mut measured = Lens::fifty();
+    measured.measured = Some(vec![
+        (f64::INFINITY, 0.0),
+        (3000.0, 40.0),
+        (1500.0, 81.0),
+        (800.0, 160.0),
     ]);
-    write(
-        "first",
-        &[fifty.clone(), eighteen.clone(), hundred.clone()],
+    measured.names.camera = Some("A".into());
+    assert!(!says(&measured, "NOT MEASURED"));
+    assert!(says(&measured, "measured on camera A only"));
+    for part in [
+        "check against a tape before use",
+        "code ",
+        "set the ring to 3 ft",
+    ] {
+        assert!(says(&computed, part), "{part}");
+    }
+}
+
+#[test]
+fn the_correction_stretches_a_tape_and_is_printed_on_it() {
+    let lens = Lens {
+        travel: 200.0,
+        ..Lens::fifty()
+    };
+    let correction = Correction::from_printed_100mm(Length::mm(98.0), Length::mm(96.0));
+    let pages = tape::draw(
+        &[of(&lens)],
         Side::Left,
-        "a4",
+        paper("a4"),
+        correction.expect("plausible"),
     );
-    let mut narrow = fifty.clone();
-    narrow.band = Some(8.0);
-    let mut twelve = fifty.clone();
-    twelve.band = Some(12.5);
-    let mut quarter = fifty.clone();
-    quarter.band = Some(6.0);
-    write("narrow", &[narrow, twelve, quarter], Side::Left, "a4");
-    let mut all_round = fifty.clone();
-    all_round.travel = 354.0;
-    all_round.diameter = Some(76.0);
-    let mut short = hundred.clone();
-    short.measured = None;
-    short.travel = 90.0;
-    write("round", &[all_round, short], Side::Right, "a4");
-    let mut long = fifty.clone();
-    long.diameter = Some(145.0);
-    long.travel = 330.0;
-    long.close_focus = 450.0;
-    write("split", &[long.clone()], Side::Left, "a4");
-    write("small", &[fifty.clone()], Side::Left, "a6");
-    let mut counter = fifty.clone();
-    counter.sense = Sense::CounterClockwise;
-    write(
-        "left",
-        &[fifty.clone(), counter.clone()],
-        Side::Left,
-        "letter",
+    let read = read(&pdf(&pages.expect("room")));
+    assert_rulers_are_true(&read[0], 100.0 / 98.0, 100.0 / 96.0, "corrected");
+    let text: String = read[0]
+        .words
+        .iter()
+        .map(|words| words.text.as_str())
+        .collect();
+    assert!(
+        text.contains("100 mm measure 98.0 mm across and 96.0 mm along"),
+        "{text}"
     );
-    write("right", &[fifty, counter], Side::Right, "letter");
+    let mut wider = lens.clone();
+    // The printer shrinks the tape's length by 0.96.
+    wider.diameter = wider.diameter.map(|diameter| (diameter + 0.1) / 0.96 - 0.1);
+    let found = measured(&wider, Side::Left, &all_pieces(&read));
+    assert!(found.is_ok(), "{found:?}");
+}
+
+#[test]
+fn too_narrow_a_band_and_too_small_a_paper_are_refused_with_what_would_do() {
+    let narrow = Lens {
+        band: Some(3.2),
+        ..Lens::fifty()
+    };
+    let refused = tape::draw(&[of(&narrow)], Side::Left, paper("a4"), Correction::NONE);
+    assert!(matches!(refused, Err(NoRoom::Band { .. })), "{refused:?}");
+    let roll = markwright::draw::Paper::roll(Length::mm(12.0), Length::mm(400.0)).expect("a roll");
+    let wide = Lens {
+        band: Some(16.0),
+        ..Lens::fifty()
+    };
+    let refused = tape::draw(&[of(&wide)], Side::Left, &roll, Correction::NONE);
+    let Err(NoRoom::Paper { would_do, .. }) = refused else {
+        panic!("a 16 mm tape on a 12 mm roll: {refused:?}");
+    };
+    assert_eq!(would_do.as_deref(), Some("4x6"));
+}
+
+#[test]
+fn no_tapes_give_no_pages_and_the_same_tapes_the_same_bytes() {
+    assert_eq!(drawn(&[], Side::Left, "a4"), vec![]);
+    let bytes = || {
+        pdf(&drawn(
+            &[of(&Lens::fifty()), of(&long())],
+            Side::Right,
+            "letter",
+        ))
+    };
+    assert_eq!(bytes(), bytes());
+}
+
+#[test]
+fn the_lie_that_is_measured_with_is_the_one_that_is_drawn() {
+    for sense in SENSES {
+        for side in SIDES {
+            let (growth, _, ticks) = as_read(sense, side);
+            let expected = lie(
+                &Lens {
+                    sense,
+                    ..Lens::fifty()
+                },
+                side,
+            );
+            assert_eq!((growth == "right", ticks == "top"), expected);
+        }
+    }
 }

@@ -83,7 +83,7 @@ pub(super) fn caption(
     if let Some(check) = &tape.check {
         action.push_str(&format!(" · {open} {}", check.words));
     }
-    action.push_str(" · checked at ______ by ______");
+    action.push_str(" · checked at ………… by …………");
     let mut out = vec![(action, Weight::Bold)];
     let caution = cautions(tape);
     out.push((caution, Weight::Bold));
@@ -95,7 +95,7 @@ pub(super) fn caption(
     ring.extend(stops(tape, plan));
     if plan.closes {
         ring.push(format!(
-            "the two end lines must just meet round the ring ({:.1} mm): if they gape or overlap, \
+            "the two end lines must just meet round the ring ({:.1} mm): if they gap or overlap, \
              measure the ring again",
             plan.length().to_mm()
         ));
@@ -151,7 +151,7 @@ fn identity(tape: &Tape) -> String {
         names.title.clone(),
         Some(match &names.prepared {
             Some(date) => date.clone(),
-            None => "date ____________".to_owned(),
+            None => "date ……………".to_owned(),
         }),
         Some(tape.standing.name().to_owned()),
         Some(format!("code {}", tape.code)),

@@ -85,16 +85,16 @@ impl Identity {
         };
         let regular = |words: String| Some((words, Weight::Regular));
         let date = names.prepared.clone();
+        let focal = [names.focal.clone(), format!("{} mm", names.focal)];
+        let label = names
+            .label
+            .clone()
+            .filter(|label| !focal.contains(label))
+            .or(names.id.clone())
+            .map(|label| (label, Weight::Bold));
         let all = [
-            (3, names.widest.clone().and_then(regular)),
-            (
-                1,
-                names
-                    .label
-                    .clone()
-                    .or(names.id.clone())
-                    .map(|label| (label, Weight::Bold)),
-            ),
+            (1, names.widest.clone().and_then(regular)),
+            (3, label),
             (
                 4,
                 names
@@ -109,7 +109,7 @@ impl Identity {
                     .as_ref()
                     .and_then(|camera| regular(format!("camera {camera} only"))),
             ),
-            (2, regular(date.unwrap_or_else(|| "date ________".into()))),
+            (2, regular(date.unwrap_or_else(|| "date …………".into()))),
             (6, Some((standing.0.to_owned(), standing.1))),
             (7, regular(tape.code.to_string())),
         ];

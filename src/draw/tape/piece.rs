@@ -182,18 +182,19 @@ impl Whole<'_> {
         // Toward close focus, where marks are far apart.
         let near = frame.x(stretch.clear_to);
         if self.plan.tail.is_none() && piece.is_last() {
-            for width in [30.0, 20.0, 12.0, SHORTEST.to_mm()] {
-                let width = Length::mm(width);
-                if let Some(left) = line.place(width, near) {
-                    let top = Point::new(left, baseline - WORDS);
-                    items.extend(arrow(self.lie.turn(), top, width, WORDS));
-                    break;
-                }
+            let mut who = |line: &mut Line| {
+                let place = |width| line.place(width, near);
+                items.extend(self.identity.in_line(place, baseline));
+            };
+            // Between figures the longest stretch is for the words.
+            if self.rows.middle.is_none() {
+                who(&mut line);
+                items.extend(self.turning(&mut line, near, baseline));
+            } else {
+                let arrow = self.turning(&mut line, near, baseline);
+                who(&mut line);
+                items.extend(arrow);
             }
-            items.extend(
-                self.identity
-                    .in_line(|width| line.place(width, near), baseline),
-            );
         }
         if !piece.is_last() {
             let words = format!(
@@ -225,6 +226,18 @@ impl Whole<'_> {
             baseline,
         ));
         items
+    }
+
+    /// The arrow, as long as there is room for.
+    fn turning(&self, line: &mut Line, near: Length, baseline: Length) -> Vec<Item> {
+        let widths = [30.0, 20.0, 12.0, SHORTEST.to_mm()].map(Length::mm);
+        let placed = widths
+            .into_iter()
+            .find_map(|width| line.place(width, near).map(|left| (left, width)));
+        placed.map_or_else(Vec::new, |(left, width)| {
+            let top = Point::new(left, baseline - WORDS);
+            arrow(self.lie.turn(), top, width, WORDS)
+        })
     }
 
     /// Where the next piece goes on, and what is stuck under it or cut off.
