@@ -248,30 +248,21 @@ impl Lens {
     /// Every [`LensProblem`] there is.
     pub fn new(written: LensWritten) -> Result<Self, Vec<LensProblem>> {
         let mut problems = Vec::new();
-        if let Focal::Zoom { wide, long } = written.focal {
-            if long <= wide {
-                problems.push(LensProblem::FocalOrder);
+        match written.focal {
+            Focal::Zoom { wide, long } => {
+                if long <= wide {
+                    problems.push(LensProblem::FocalOrder);
+                }
+                let outside = |focal: Length| focal < wide || focal > long;
+                let cards = written.card_focals.iter().enumerate();
+                let cards = cards.filter(|(_, focal)| outside(**focal));
+                problems.extend(cards.map(|(place, _)| LensProblem::CardFocalOutside(place)));
+                let rows = written.zoom.iter().enumerate();
+                let rows = rows.filter(|(_, row)| outside(row.focal));
+                problems.extend(rows.map(|(place, _)| LensProblem::ZoomRowOutside(place)));
             }
-        } else if !written.zoom.is_empty() || !written.card_focals.is_empty() {
-            problems.push(LensProblem::NoZoom);
-        }
-        let (shortest, longest) = (written.focal.shortest(), written.focal.longest());
-        let outside = |focal: Length| focal < shortest || focal > longest;
-        for (place, _) in written
-            .card_focals
-            .iter()
-            .enumerate()
-            .filter(|(_, f)| outside(**f))
-        {
-            problems.push(LensProblem::CardFocalOutside(place));
-        }
-        for (place, _) in written
-            .zoom
-            .iter()
-            .enumerate()
-            .filter(|(_, row)| outside(row.focal))
-        {
-            problems.push(LensProblem::ZoomRowOutside(place));
+            Focal::Prime(_) if written.zoom.is_empty() && written.card_focals.is_empty() => {}
+            Focal::Prime(_) => problems.push(LensProblem::NoZoom),
         }
         if written.scale_from == ScaleFrom::Front && written.front_distance.is_none() {
             problems.push(LensProblem::FrontUnknown);

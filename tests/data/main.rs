@@ -1,7 +1,13 @@
 //! Reading what people write down: formats, the starter kit, and every way a
 //! kit's files can be damaged.
 
+mod arbitrary;
 mod damage;
 mod formats;
 mod given;
+mod lenses;
+mod marks;
+mod paperwork;
+mod settings;
 mod starter;
+mod understood;
