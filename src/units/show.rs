@@ -82,6 +82,9 @@ pub fn step_for(distance: Reach<Length>, unit: Unit, depth: Reach<Length>) -> St
     step(*steps.iter().find(enough).unwrap_or(&1))
 }
 
+/// The most steps a figure is counted in.
+const MOST_STEPS: f64 = 1e13;
+
 /// A length rounded to whole steps.
 #[must_use]
 pub fn rounded(length: Length, step: Step, round: Round) -> String {
@@ -114,7 +117,8 @@ fn whole_steps(length: Length, step: Step, round: Round) -> i64 {
         Round::Down => libm::floor(steps),
         Round::Nearest => nearest,
     };
-    steps as i64
+    // Beyond what any world holds a figure is cut, not wrapped.
+    steps.clamp(-MOST_STEPS, MOST_STEPS) as i64
 }
 
 /// Feet and inches from a whole count of 1/64 inch: `8′6½″`, `11¾″`, `5′7 3⁄16″`.

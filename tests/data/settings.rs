@@ -136,7 +136,6 @@ fn an_unknown_key_names_the_nearest() {
 
 #[test]
 fn a_missing_key_is_told() {
-    slip("title = \"Test\"\n", "", Kind::Missing, (1, 1), "title");
     slip(
         "format = \"s35-3perf\"\n",
         "",
