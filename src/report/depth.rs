@@ -37,6 +37,7 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
         let header = ["near", "FOCUS", "far", "may miss by", "magnification"];
         out.push_str(&plain_table(
             &header,
+            &[],
             answer.rows.iter().map(|r| row(r, words)).collect(),
         ));
         out.push('\n');

@@ -38,6 +38,7 @@ pub fn field(answer: &FieldAnswer, words: Words) -> String {
         ];
         out.push_str(&plain_table(
             &header,
+            &[],
             answer.rows.iter().map(|r| row(r, words)).collect(),
         ));
         out.push_str("\nangles at the entrance pupil; distances from the ⌀ mark (image plane)\n");

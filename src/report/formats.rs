@@ -28,7 +28,11 @@ pub fn formats(all: &[Format]) -> String {
             ),
         ]
     });
-    let table = plain_table(&header, rows.collect());
+    let table = plain_table(
+        &header,
+        &["id", "aperture", "circle", "name"],
+        rows.collect(),
+    );
     format!(
         "{table}\nsources: add --as json or --as csv; a gate of your own: --format 24.89x18.66mm\n"
     )

@@ -16,7 +16,7 @@ pub fn ring(answer: &RingAnswer, words: Words) -> String {
         "ring may miss by",
     ];
     let rows = answer.rows.iter().map(|r| row(r, words)).collect();
-    let mut out = plain_table(&header, rows);
+    let mut out = plain_table(&header, &[], rows);
     let zero = match answer.zero {
         "infinity" => "the infinity mark",
         _ => "the farthest mark",

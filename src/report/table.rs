@@ -35,16 +35,22 @@ impl Words {
     }
 }
 
-/// A table without borders, figures to the right.
-pub(super) fn plain_table(header: &[&str], rows: Vec<Vec<String>>) -> String {
+/// A table without borders: figures to the right, the columns of `words` to the
+/// left.
+pub(super) fn plain_table(header: &[&str], words: &[&str], rows: Vec<Vec<String>>) -> String {
     let mut table = Table::new();
     table.load_style(presets::NOTHING);
     table.set_header(header.iter().copied());
     for row in rows {
         table.add_row(row);
     }
-    for column in table.column_iter_mut() {
-        column.set_cell_alignment(CellAlignment::Right);
+    for (column, name) in table.column_iter_mut().zip(header) {
+        let to = if words.contains(name) {
+            CellAlignment::Left
+        } else {
+            CellAlignment::Right
+        };
+        column.set_cell_alignment(to);
         column.set_padding((2, 1));
     }
     let mut text: String = table.trim_fmt();

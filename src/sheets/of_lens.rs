@@ -20,12 +20,16 @@ impl Names {
         } else {
             format!("{short}–{long}")
         };
+        // What only says the focal length again is left out.
+        let id = Some(lens.id().as_str().to_owned()).filter(|id| *id != focal);
+        let label = Some(lens.label().to_owned())
+            .filter(|label| *label != format!("{focal} mm") && Some(label) != id.as_ref());
         Self {
             title: Some(kit.title.clone()).filter(|title| !title.is_empty()),
             focal,
             widest: Some(lens.widest().to_string()),
-            id: Some(lens.id().as_str().to_owned()),
-            label: Some(lens.label().to_owned()),
+            id,
+            label,
             serial: lens.serial().map(str::to_owned),
             camera: camera.and_then(|camera| camera.name.clone()),
             prepared: kit.prepared.clone(),
