@@ -249,4 +249,6 @@ pub mod most {
     pub const COLUMNS: usize = 1_000;
     /// Faults told of one file.
     pub const FAULTS: usize = 200;
+    /// Faults told of a kit.
+    pub const FAULTS_OF_A_KIT: usize = 5_000;
 }

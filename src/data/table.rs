@@ -104,6 +104,9 @@ pub(super) fn rows(
     };
     table.header_line = Some(at + 1);
     for (at, line) in lines {
+        if faults.are_enough(file) {
+            break;
+        }
         let Some(cells) = sheet.cells(at + 1, line, faults) else {
             continue;
         };

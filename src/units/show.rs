@@ -90,8 +90,8 @@ const MOST_STEPS: f64 = 1e13;
 pub fn rounded(length: Length, step: Step, round: Round) -> String {
     let count = whole_steps(length, step, round);
     match step {
-        Step::Inch64ths(size) => in_64ths(count * size),
-        Step::TenthsOfMm(size) => in_tenths_of_mm(count * size, size),
+        Step::Inch64ths(size) => in_64ths(count.saturating_mul(size)),
+        Step::TenthsOfMm(size) => in_tenths_of_mm(count.saturating_mul(size), size),
     }
 }
 
@@ -100,8 +100,8 @@ pub fn rounded(length: Length, step: Step, round: Round) -> String {
 pub fn rounded_length(length: Length, step: Step, round: Round) -> Length {
     let count = whole_steps(length, step, round);
     match step {
-        Step::Inch64ths(size) => Length::from_inch_64ths(count * size),
-        Step::TenthsOfMm(size) => Length::mm((count * size) as f64 / 10.0),
+        Step::Inch64ths(size) => Length::from_inch_64ths(count.saturating_mul(size)),
+        Step::TenthsOfMm(size) => Length::mm(count.saturating_mul(size) as f64 / 10.0),
     }
 }
 
@@ -125,7 +125,7 @@ fn whole_steps(length: Length, step: Step, round: Round) -> i64 {
 #[must_use]
 pub fn in_64ths(count: i64) -> String {
     let sign = if count < 0 { "−" } else { "" };
-    let count = count.abs();
+    let count = count.saturating_abs();
     let (inches, part) = (count / 64, count % 64);
     let (feet, inches) = (inches / 12, inches % 12);
     let fraction = fraction_64ths(part);
@@ -175,7 +175,7 @@ fn in_tenths_of_mm(tenths: i64, step: i64) -> String {
         _ => 4,
     };
     let sign = if tenths < 0 { "−" } else { "" };
-    let metres = tenths.abs() as f64 / 10_000.0;
+    let metres = tenths.saturating_abs() as f64 / 10_000.0;
     format!("{sign}{metres:.decimals$} m")
 }
 

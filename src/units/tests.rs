@@ -208,6 +208,21 @@ fn figures_round_to_the_safe_side() {
     assert_eq!(fine, Step::Inch64ths(32));
 }
 
+#[test]
+fn lengths_beyond_any_figure_are_shown_without_falling() {
+    for mm in [1e30, -1e30, 1e100] {
+        for step in [Step::Inch64ths(64), Step::TenthsOfMm(200)] {
+            for round in [Round::Up, Round::Down, Round::Nearest] {
+                assert!(!rounded(Length::mm(mm), step, round).is_empty());
+            }
+        }
+    }
+    assert!(matches!(
+        distance("99999999999999999.6", IN_FEET),
+        Err(Unreadable::OutOfRange { .. })
+    ));
+}
+
 proptest::proptest! {
     #[test]
     fn what_is_shown_reads_back_the_same_in_feet(count in 1i64..200_000) {

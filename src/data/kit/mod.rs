@@ -8,6 +8,8 @@ mod settings;
 mod toml;
 mod zoom;
 
+use std::collections::BTreeMap;
+
 use super::fault::{Fault, Kind, Place, Severity, shortened};
 use super::fields::Faults;
 use super::files::Files;
@@ -29,6 +31,8 @@ struct Known {
     cameras: Vec<String>,
     /// The lenses.
     lenses: Vec<lens::KnownLens>,
+    /// The place of each among them, by its id in small letters.
+    by_id: BTreeMap<String, usize>,
 }
 
 /// Reads a kit.
@@ -45,6 +49,7 @@ pub fn read(files: &dyn Files) -> Read {
             .as_ref()
             .map_or_else(Vec::new, settings::Settings::camera_names),
         lenses: Vec::new(),
+        by_id: BTreeMap::new(),
     };
     if let Some(text) = content(files, "lenses.csv", true, &mut faults) {
         let table = table::rows(
@@ -77,7 +82,7 @@ pub fn read(files: &dyn Files) -> Read {
             {
                 lens.marks = marks::read(&name, &text, &lens, &known, &mut faults);
             }
-            known.lenses.push(lens);
+            known.add(lens);
         }
         zooms.without_lens(&known, &mut faults);
         marks.without_lens(&known, &mut faults);
@@ -132,25 +137,30 @@ fn content(files: &dyn Files, name: &str, needed: bool, faults: &mut Faults) -> 
     }
 }
 
-/// A folder of files named after lenses.
+/// A folder of tables named after lenses.
 struct Folder {
     name: &'static str,
-    /// Names of the files that are tables.
-    tables: Vec<String>,
+    /// Names of the tables, by their stem in small letters.
+    tables: BTreeMap<String, Vec<String>>,
 }
 
 impl Folder {
     fn list(files: &dyn Files, name: &'static str, faults: &mut Faults) -> Self {
-        let mut tables = match files.list(name) {
+        let mut names = match files.list(name) {
             Ok(names) => names,
             Err(fault) => {
                 faults.push(fault);
                 Vec::new()
             }
         };
-        // Whatever else lies there, hidden files too, is not ours to judge.
-        tables.retain(|name| stem(name).is_some());
-        tables.sort();
+        names.sort();
+        let mut tables: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        for name in names {
+            // Whatever else lies there, hidden files too, is not ours to judge.
+            if let Some(stem) = stem(&name) {
+                tables.entry(stem.to_lowercase()).or_default().push(name);
+            }
+        }
         Self { name, tables }
     }
 
@@ -161,11 +171,12 @@ impl Folder {
         id: &LensId,
         faults: &mut Faults,
     ) -> Option<(String, String)> {
-        let wanted = id.as_str().to_lowercase();
-        let own = |name: &&String| stem(name).is_some_and(|stem| stem.to_lowercase() == wanted);
-        let mut own = self.tables.iter().filter(own);
-        let name = format!("{}/{}", self.name, own.next()?);
-        for other in own {
+        let (first, others) = self
+            .tables
+            .get(&id.as_str().to_lowercase())?
+            .split_first()?;
+        let name = format!("{}/{first}", self.name);
+        for other in others {
             let message = format!("this file and {name} are both those of lens {id}");
             let place = Place::in_file(&format!("{}/{other}", self.name));
             faults.push(Fault::new(Kind::Duplicate, message).at(place));
@@ -176,16 +187,13 @@ impl Folder {
 
     /// Tables that belong to no lens.
     fn without_lens(&self, known: &Known, faults: &mut Faults) {
-        let ids = known.ids();
-        for name in &self.tables {
-            let Some(stem) = stem(name) else { continue };
-            if !ids
-                .iter()
-                .any(|id| id.to_lowercase() == stem.to_lowercase())
-            {
-                let place = Place::in_file(&format!("{}/{name}", self.name));
-                faults.push(known.no_such_lens(stem, place));
-            }
+        let strays = self
+            .tables
+            .iter()
+            .filter(|(stem, _)| !known.by_id.contains_key(*stem));
+        for name in strays.flat_map(|(_, names)| names).take(most::FAULTS) {
+            let place = Place::in_file(&format!("{}/{name}", self.name));
+            faults.push(known.no_such_lens(stem(name).unwrap_or(name), place));
         }
     }
 }
@@ -198,6 +206,14 @@ fn stem(name: &str) -> Option<&str> {
 }
 
 impl Known {
+    fn add(&mut self, lens: lens::KnownLens) {
+        if let Some(id) = &lens.id {
+            self.by_id
+                .insert(id.as_str().to_lowercase(), self.lenses.len());
+        }
+        self.lenses.push(lens);
+    }
+
     fn ids(&self) -> Vec<&str> {
         let ids = self.lenses.iter().filter_map(|lens| lens.id.as_ref());
         ids.map(LensId::as_str).collect()

@@ -15,13 +15,8 @@ impl Known {
     /// The lens a row names; a fault where there is none.
     fn lens(&self, fields: &Fields, faults: &mut Faults) -> Option<&KnownLens> {
         let field = fields.get("lens")?;
-        let wanted = field.text.to_lowercase();
-        let same = |lens: &&KnownLens| {
-            lens.id
-                .as_ref()
-                .is_some_and(|id| id.as_str().to_lowercase() == wanted)
-        };
-        let found = self.lenses.iter().find(same);
+        let found = self.by_id.get(&field.text.to_lowercase());
+        let found = found.and_then(|&place| self.lenses.get(place));
         if found.is_none() {
             faults.push(self.no_such_lens(&field.text, field.place.clone()));
         }
@@ -64,6 +59,9 @@ pub(super) fn prep(text: &str, known: &Known, faults: &mut Faults) -> Vec<PrepRo
     let table = table::rows("prep.csv", text, &PREP, None, faults);
     let mut rows = Vec::new();
     for row in &table.rows {
+        if faults.are_enough("prep.csv") {
+            break;
+        }
         let fields = &row.fields;
         let lens = known.lens(fields, faults);
         let stop = known.stop("stop", fields, lens, faults);
@@ -148,6 +146,9 @@ pub(super) fn shots(text: &str, known: &Known, faults: &mut Faults) -> Vec<ShotR
     let mut ended: std::collections::BTreeSet<String> = std::collections::BTreeSet::new();
     let mut current: Option<String> = None;
     for row in table.rows {
+        if faults.are_enough("shots.csv") {
+            break;
+        }
         let fields = &row.fields;
         let shot = fields.words("shot");
         if shot.is_some() && shot != current {

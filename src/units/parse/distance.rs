@@ -3,7 +3,7 @@
 use super::text::{decimal, leading_number, looks_like_a_date, plain, spells_no_number};
 use super::{BareUnit, Unit, Unreadable};
 use crate::units::show;
-use crate::units::{FocusDistance, Length};
+use crate::units::{FocusDistance, Length, range};
 
 const NO: Unreadable = Unreadable::NotThis {
     wanted: "a distance",
@@ -127,8 +127,8 @@ fn feet_alone(digits: &str) -> Result<Length, Unreadable> {
         }
         _ => None,
     };
-    let decimal_feet =
-        Length::try_mm(feet * 304.8).map_err(|_| Unreadable::NotFinite { name: "distance" })?;
+    // What is no distance either way is told as such.
+    let decimal_feet = range::DISTANCE.check(feet * 304.8).map(Length::mm)?;
     Err(Unreadable::AmbiguousFeet {
         as_feet_and_inches,
         as_decimal: show::nearest_16th(decimal_feet),
