@@ -65,8 +65,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         ),
     ];
     let cards = rows.map(card).into_iter().collect::<Result<Vec<_>, _>>()?;
-    for c in &cards {
-    }
+    for c in &cards {}
     let mut pdf = Pdf::new(BufWriter::new(File::create(file)?), "Cards")?;
     for page in draw(&cards, paper, ground, Correction::NONE)? {
         pdf.page(&page)?;
