@@ -148,9 +148,10 @@ impl Sheet {
     fn folded(&self, card: &Card, paper: &Paper, ground: Ground) -> Option<Page> {
         let outline = Rect::between(Point::ORIGIN, Point::new(WIDTH, HEIGHT));
         let inner = outline.inset(MARGIN, MARGIN, MARGIN, MARGIN);
-        let mut faces = dark::draw(card, &Space::of(outline, inner), None)?;
+        let space = Space::of(outline, inner, None);
+        let mut faces = dark::draw(card, &space)?;
         if !card.table.stops.is_empty() {
-            let table = table::draw(card, &Space::of(outline, inner).mirrored(), None)?;
+            let table = table::draw(card, &space.mirrored())?;
             faces.push(Item::moved(Point::new(WIDTH, Length::ZERO), table));
         }
         let both = Rect::between(Point::ORIGIN, Point::new(WIDTH * 2.0, HEIGHT));
@@ -207,14 +208,14 @@ fn single(card: &Card, paper: &Paper, ground: Ground) -> Option<Vec<Page>> {
     let safe = paper.safe();
     let area = paper.page().area();
     let note = format!(
-        "paper {}, print at 100 %: the heavy line is {:.1} mm long",
+        "{} at 100 %: heavy line {:.1} mm",
         paper.name(),
         safe.width().to_mm()
     );
-    let space = Space::of(area, safe);
-    let mut faces = vec![dark::draw(card, &space, Some(&note))?];
+    let space = Space::of(area, safe, Some(note));
+    let mut faces = vec![dark::draw(card, &space)?];
     if !card.table.stops.is_empty() {
-        faces.push(table::draw(card, &space.mirrored(), Some(&note))?);
+        faces.push(table::draw(card, &space.mirrored())?);
     }
     let page = |items| {
         let mut page = paper.page();

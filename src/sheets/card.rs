@@ -41,10 +41,10 @@ pub struct CardLine {
     pub near: String,
     /// Far limit, rounded down.
     pub far: String,
-    /// How far the subject may come nearer, rounded down, as `−2½″`; empty
+    /// How far the subject may come nearer, rounded down, as `−2½″` or `−6 cm`; empty
     /// where the focus is at infinity, from which nothing can be measured.
     pub nearer: String,
-    /// How far it may go away, rounded down, as `+3″`; empty like `nearer`.
+    /// How far it may go away, rounded down, as `+3″` or `+8 cm`; empty like `nearer`.
     pub farther: String,
     /// Whether the figures are those of the shallowest plausible lens.
     pub cautious: bool,

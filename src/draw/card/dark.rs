@@ -10,23 +10,23 @@
 //! ```
 
 use super::face::{self, Beside, Body, Needs, Space};
-use super::fit::{figure, shortened, widest};
+use super::fit::{distance, miss, shortened, widest};
 use crate::scene::{Face, Item, Pen, Point, TextRun, Weight};
 use crate::sheets::Card;
 use crate::units::{Length, Unit};
 
 /// Least heights of the figures of a line: focus, limits, misses.
 const LEAST: Sizes = Sizes::of(5.0, 4.0, 2.5);
-/// Pitch that is wished for, and the least.
-const PITCH: (Length, Length) = (Length::mm(7.0), Length::mm(5.9));
+/// Pitches that will do, the one wished for first.
+const PITCHES: [Length; 3] = [Length::mm(7.0), Length::mm(6.3), Length::mm(5.9)];
 /// No wider: lines of a card with few of them would fall apart.
 const WIDEST_PITCH: Length = Length::mm(12.0);
 /// The captions of the columns, and room for them.
 const CAPTION: Length = Length::mm(2.0);
 const CAPTIONS: Length = Length::mm(3.6);
-/// The hyperfocal line, and room for it.
-const HYPERFOCAL: Length = Length::mm(3.0);
-const BETWEEN: Length = Length::mm(6.0);
+/// The hyperfocal line, as large as fits, and room for it.
+const HYPERFOCAL: [f64; 3] = [3.0, 2.8, 2.5];
+const BETWEEN: Length = Length::mm(5.8);
 
 /// Heights of the figures of a line.
 #[derive(Clone, Copy)]
@@ -74,16 +74,15 @@ struct Line {
 }
 
 /// The face, in black; `None` where its figures have no room.
-pub(super) fn draw(card: &Card, space: &Space, note: Option<&str>) -> Option<Vec<Item>> {
+pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
     let (mut items, rule) = face::head(card, space, &Beside::Stop(&card.stop), true);
     let top = rule + CAPTIONS;
-    let paragraphs = face::paragraphs(&card.foot, note);
     let needs = Needs {
         top,
         lines: card.lines.len(),
-        pitch: PITCH,
+        pitches: PITCHES,
         between: BETWEEN,
-        foot: &paragraphs,
+        foot: &card.foot,
     };
     let body = Body::share(&needs, space)?;
     let pitch = body.pitch.min(WIDEST_PITCH);
@@ -106,13 +105,14 @@ pub(super) fn draw(card: &Card, space: &Space, note: Option<&str>) -> Option<Vec
 }
 
 fn lines(card: &Card) -> Vec<Line> {
-    let set = |text: &str| figure(text, card.unit);
+    let distance = |text: &str| distance(text, card.unit);
+    let miss = |text: &str| miss(text, card.unit);
     card.lines
         .iter()
         .map(|line| Line {
-            focus: set(&line.focus),
-            limits: [set(&line.near), set(&line.far)],
-            misses: [set(&line.nearer), set(&line.farther)],
+            focus: distance(&line.focus),
+            limits: [distance(&line.near), distance(&line.far)],
+            misses: [miss(&line.nearer), miss(&line.farther)],
             cautious: line.cautious,
         })
         .collect()
@@ -120,9 +120,14 @@ fn lines(card: &Card) -> Vec<Line> {
 
 fn hyperfocal(card: &Card, space: &Space, down: Length) -> Item {
     let words = format!("hyperfocal {} and farther: sharp to ∞", card.hyperfocal);
-    let words = shortened(&words, Weight::Bold, HYPERFOCAL, space.inner.width());
-    let at = Point::new(space.inner.left(), down + HYPERFOCAL * 1.45);
-    TextRun::new(&words, HYPERFOCAL, at).bold().into()
+    let (face, width) = (Face::of(Weight::Bold), space.inner.width());
+    let sizes = HYPERFOCAL.map(Length::mm);
+    let [largest, .., smallest] = sizes;
+    let fits = |height: &Length| face.advance(&words, *height) <= width;
+    let size = sizes.into_iter().find(fits).unwrap_or(smallest);
+    let words = shortened(&words, Weight::Bold, size, width);
+    let at = Point::new(space.inner.left(), down + largest * 1.45);
+    TextRun::new(&words, size, at).bold().into()
 }
 
 /// Where the columns stand: distances from the left edge of the paper.
@@ -168,7 +173,7 @@ impl Columns {
         );
         let arrows = focus / 2.0 + gap + regular.advance("‹", sizes.limit);
         let mark = if lines.iter().any(|line| line.cautious) {
-            regular.advance("≈", sizes.miss) + gap
+            Face::of(Weight::Bold).advance("≈", sizes.miss) + gap
         } else {
             Length::ZERO
         };
@@ -191,18 +196,18 @@ impl Columns {
 
     fn captions(&self, unit: Unit, rule: Length) -> Vec<Item> {
         let baseline = rule + CAPTION * 1.45;
-        let unit = match unit {
-            Unit::Feet => "focus",
-            Unit::Metres => "metres",
+        let (nearer, unit, farther) = match unit {
+            Unit::Feet => ("nearer by", "focus", "farther by"),
+            Unit::Metres => ("nearer, cm", "metres", "farther, cm"),
         };
         let run = |words, x| TextRun::new(words, CAPTION, Point::new(x, baseline));
         let (near, far) = (self.limit(-1.0), self.limit(1.0));
         vec![
-            run("nearer", self.left).into(),
+            run(nearer, self.left).into(),
             run("near", near).end().into(),
             run(unit, self.middle).middle().into(),
             run("far", far).into(),
-            run("farther", self.right).end().into(),
+            run(farther, self.right).end().into(),
         ]
     }
 
@@ -229,7 +234,7 @@ impl Columns {
             items.push(run(farther, miss, self.right - self.misses[1]).into());
         }
         if line.cautious {
-            items.push(run("≈", miss, self.left).into());
+            items.push(run("≈", miss, self.left).bold().into());
         }
         items
     }

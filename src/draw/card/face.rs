@@ -1,7 +1,7 @@
 //! What both faces of a card share: head, hole, foot.
 
 use super::fit::{Foot, shortened};
-use crate::scene::{Face, Item, Path, Pen, Point, Rect, TextRun, Weight};
+use crate::scene::{Face, Item, Path, Pen, Point, Rect, TextRun, Weight, printable};
 use crate::sheets::{Card, Names};
 use crate::units::Length;
 
@@ -9,6 +9,8 @@ use crate::units::Length;
 const LARGE: [f64; 9] = [10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0];
 /// Words beside a large figure, and the line below it.
 const WORDS: Length = Length::mm(3.0);
+/// The same where they would have no room.
+const SMALL_WORDS: Length = Length::mm(2.5);
 /// The room for the large figures.
 const BAND: Length = Length::mm(10.0);
 /// From the top to the baseline of the line below them.
@@ -21,31 +23,38 @@ const HOLE_RADIUS: Length = Length::mm(3.0);
 /// Kept free around the hole.
 const HOLE_FREE: Length = Length::mm(1.5);
 /// A blank to write a date into.
-const BLANK: Length = Length::mm(24.0);
+const BLANK: Length = Length::mm(19.0);
 /// The last line: whose card it is, and its code.
 const LAST: Length = Length::mm(2.5);
+const CODE: Length = Length::mm(3.0);
+const NOTE: Length = Length::mm(2.0);
+/// Room for it.
+const BELOW: Length = Length::mm(4.0);
 
 /// Where a face may print.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 pub(super) struct Space {
     outline: Rect,
     /// What is not margin.
     pub(super) inner: Rect,
     hole_on_right: bool,
+    /// What the last line says of the paper.
+    note: Option<String>,
 }
 
 impl Space {
     /// A face with its hole at the top left.
-    pub(super) const fn of(outline: Rect, inner: Rect) -> Self {
+    pub(super) const fn of(outline: Rect, inner: Rect, note: Option<String>) -> Self {
         Self {
             outline,
             inner,
             hole_on_right: false,
+            note,
         }
     }
 
     /// The face behind it, whose hole is at the top right.
-    pub(super) const fn mirrored(self) -> Self {
+    pub(super) fn mirrored(self) -> Self {
         Self {
             hole_on_right: true,
             ..self
@@ -167,30 +176,47 @@ fn names(card: &Card, space: &Space, date: bool) -> Vec<Item> {
                     Pen::FINE,
                 ));
                 let at = Point::new(line - Length::mm(1.0), baseline);
-                let run = TextRun::new("date", WORDS, at).end();
+                let run = TextRun::new("date", SMALL_WORDS, at).end();
                 let width = BLANK + Length::mm(1.0) + run.width();
                 items.push(run.into());
                 width
             }
         };
-        room = room - width - Length::mm(3.0);
+        room = room - width - Length::mm(2.0);
     }
-    let words = shortened(&identity(&card.names), Weight::Regular, WORDS, room);
-    items.push(TextRun::new(&words, WORDS, Point::new(left, baseline)).into());
+    let (words, height) = identity(&card.names, room);
+    items.push(TextRun::new(&words, height, Point::new(left, baseline)).into());
     items
 }
 
-fn identity(names: &Names) -> String {
-    let parts = [
-        names.label.clone().or(names.id.clone()),
-        names.serial.as_ref().map(|serial| format!("no. {serial}")),
-        names
-            .camera
-            .as_ref()
-            .map(|camera| format!("camera {camera}")),
-    ];
-    let parts: Vec<String> = parts.into_iter().flatten().collect();
-    parts.join(" · ")
+/// Label, number and camera in a width, and their height; it is the label that
+/// is cut, for it says least that the focal length does not.
+fn identity(names: &Names, room: Length) -> (String, Length) {
+    let rest: String = [("no. ", &names.serial), ("camera ", &names.camera)]
+        .into_iter()
+        .filter_map(|(word, name)| Some(format!("{word}{}", printable(name.as_ref()?))))
+        .collect::<Vec<_>>()
+        .join(" · ");
+    let label = names.label.as_ref().or(names.id.as_ref());
+    let label = label.map_or(String::new(), |label| printable(label));
+    let joint = if label.is_empty() || rest.is_empty() {
+        ""
+    } else {
+        " · "
+    };
+    let whole = format!("{label}{joint}{rest}");
+    let face = Face::of(Weight::Regular);
+    let fits = |height: &Length| face.advance(&whole, *height) <= room;
+    if let Some(height) = [WORDS, SMALL_WORDS].into_iter().find(fits) {
+        return (whole, height);
+    }
+    // A third of the room is the label's at least, whatever the rest.
+    let tail = format!("{joint}{rest}");
+    let label_room = (room - face.advance(&tail, SMALL_WORDS)).max(room / 3.0);
+    let label = shortened(&label, Weight::Regular, SMALL_WORDS, label_room);
+    let whole = format!("{label}{tail}");
+    let whole = shortened(&whole, Weight::Regular, SMALL_WORDS, room);
+    (whole, SMALL_WORDS)
 }
 
 /// The body of a face between head and foot: the pitch of its lines, and the
@@ -208,8 +234,8 @@ pub(super) struct Needs<'a> {
     pub(super) top: Length,
     /// How many lines.
     pub(super) lines: usize,
-    /// Pitch that is wished for, and the least.
-    pub(super) pitch: (Length, Length),
+    /// Pitches that will do, the one wished for first.
+    pub(super) pitches: [Length; 3],
     /// What stands between lines and foot.
     pub(super) between: Length,
     /// The foot's paragraphs.
@@ -217,11 +243,11 @@ pub(super) struct Needs<'a> {
 }
 
 impl Body {
-    /// Shares the space out: the most legible foot that leaves the pitch wished
-    /// for, else the one that leaves the most; `None` under the least.
+    /// Shares the space out: for the largest pitch that some foot leaves, the
+    /// most legible foot that leaves it; `None` where none leaves the least.
     pub(super) fn share(needs: &Needs<'_>, space: &Space) -> Option<Self> {
         let lines = needs.lines.max(1) as f64;
-        let bottom = space.inner.bottom() - LAST * 1.6;
+        let bottom = space.inner.bottom() - BELOW;
         let room = bottom - needs.top - needs.between;
         let mut settings: Vec<Self> = Foot::settings(needs.foot, space.inner.width())
             .into_iter()
@@ -230,40 +256,33 @@ impl Body {
                 foot,
             })
             .collect();
-        let wished = settings.iter().position(|body| body.pitch >= needs.pitch.0);
-        let chosen = match wished {
-            Some(index) => settings.swap_remove(index),
-            None => settings.pop().filter(|body| body.pitch >= needs.pitch.1)?,
-        };
-        Some(chosen)
+        let index = needs
+            .pitches
+            .iter()
+            .find_map(|least| settings.iter().position(|body| body.pitch >= *least))?;
+        Some(settings.swap_remove(index))
     }
 }
 
-/// The foot above the last line: the kit's title and the code.
+/// The foot and, below it, the kit's title, a note on the paper, and the code.
 pub(super) fn foot(card: &Card, space: &Space, foot: &Foot) -> Vec<Item> {
     let (left, right) = (space.inner.left(), space.inner.right());
-    let baseline = space.inner.bottom() - LAST * 0.3;
-    let code = TextRun::new(
-        &card.code.to_string(),
-        LAST * 1.2,
-        Point::new(right, baseline),
-    );
-    let code = code.bold().end();
-    let room = right - left - code.width() - Length::mm(4.0);
-    let title = card.names.title.as_deref().unwrap_or_default();
-    let title = shortened(title, Weight::Regular, LAST, room);
-    let top = space.inner.bottom() - LAST * 1.6 - foot.height();
-    let mut items = foot.items(Point::new(left, top));
-    items.push(TextRun::new(&title, LAST, Point::new(left, baseline)).into());
+    let baseline = space.inner.bottom() - LAST * 0.25;
+    let run = |words: &str, height, x| TextRun::new(words, height, Point::new(x, baseline));
+    let code = run(&card.code.to_string(), CODE, right).bold().end();
+    let mut end = right - code.width() - Length::mm(3.0);
+    let mut items = foot.items(Point::new(
+        left,
+        space.inner.bottom() - BELOW - foot.height(),
+    ));
     items.push(code.into());
+    if let Some(note) = &space.note {
+        let run = run(note, NOTE, end).end();
+        end = end - run.width() - Length::mm(3.0);
+        items.push(run.into());
+    }
+    let title = card.names.title.as_deref().unwrap_or_default();
+    let title = shortened(title, Weight::Regular, LAST, end - left);
+    items.push(run(&title, LAST, left).into());
     items
-}
-
-/// The foot's paragraphs, with what the paper has to say.
-pub(super) fn paragraphs(words: &[String], note: Option<&str>) -> Vec<String> {
-    words
-        .iter()
-        .cloned()
-        .chain(note.map(str::to_owned))
-        .collect()
 }

@@ -6,31 +6,51 @@ use crate::scene::{Face, Item, Point, Weight, printable};
 use crate::units::{Length, Unit};
 
 /// From baseline to baseline of the foot, in heights of figures.
-const LEADING: f64 = 1.4;
+const LEADING: f64 = 1.35;
 
-/// Words cut with an ellipsis where they are wider than `width`.
+/// Words that can be shown, cut with an ellipsis where they are wider than
+/// `width`; nothing where not even a letter has room.
 pub(super) fn shortened(text: &str, weight: Weight, height: Length, width: Length) -> String {
     let face = Face::of(weight);
     let text = printable(text.trim());
-    if face.advance(&text, height) <= width {
-        return text;
-    }
-    let mut kept: Vec<char> = text.chars().collect();
-    while kept.pop().is_some() {
-        let words: String = kept.iter().collect();
-        let cut = format!("{}…", words.trim_end());
-        if face.advance(&cut, height) <= width {
-            return cut;
+    // Sums of the same widths in another order differ in the last digits.
+    let width = width + Length::mm(1e-6);
+    let room = width - face.advance("…", height);
+    let mut used = Length::ZERO;
+    // How many letters go before an ellipsis, until it is clear that all fit.
+    let mut before = 0;
+    for (count, letter) in text.chars().enumerate() {
+        used = used + face.advance(letter.encode_utf8(&mut [0; 4]), height);
+        if used > width {
+            let kept: String = text.chars().take(before).collect();
+            let kept = kept.trim_end();
+            return if kept.is_empty() {
+                String::new()
+            } else {
+                format!("{kept}…")
+            };
+        }
+        if used <= room {
+            before = count + 1;
         }
     }
-    String::new()
+    text
 }
 
-/// A figure of the sheet as it is set: metres without the unit that the head
-/// names, fractions of an inch as narrow as `½`.
-pub(super) fn figure(text: &str, unit: Unit) -> String {
+/// A distance of the sheet as it is set: metres without the unit, which the
+/// head of the column names, fractions of an inch as narrow as `½`.
+pub(super) fn distance(text: &str, unit: Unit) -> String {
+    figure(text, unit, " m")
+}
+
+/// A miss likewise, centimetres without the unit.
+pub(super) fn miss(text: &str, unit: Unit) -> String {
+    figure(text, unit, " cm")
+}
+
+fn figure(text: &str, unit: Unit, named: &str) -> String {
     match unit {
-        Unit::Metres => text.strip_suffix(" m").unwrap_or(text).to_owned(),
+        Unit::Metres => text.strip_suffix(named).unwrap_or(text).to_owned(),
         // The space before a fraction is for the eye; raised figures need none.
         Unit::Feet => narrow_fraction(text).replace(' ', ""),
     }
@@ -81,14 +101,13 @@ pub(super) struct Foot {
 }
 
 impl Foot {
-    /// Settings from the most legible to the closest; the last runs all
-    /// paragraphs on.
+    /// Settings from the most legible to the closest: paragraphs each on a line
+    /// of its own, or run on.
     pub(super) fn settings(paragraphs: &[String], width: Length) -> Vec<Self> {
         let run_on = [paragraphs.join(" · ")];
-        let apart = [3.0, 2.6, 2.4, 2.2, 2.0].map(|size| (paragraphs, size));
-        apart
+        [3.0, 2.6, 2.4, 2.2, 2.0]
             .into_iter()
-            .chain([(run_on.as_slice(), 2.0)])
+            .flat_map(|size| [(paragraphs, size), (run_on.as_slice(), size)])
             .map(|(paragraphs, size)| Self::set(paragraphs, Length::mm(size), width))
             .collect()
     }
@@ -139,12 +158,14 @@ mod tests {
 
     #[test]
     fn fractions_are_narrow_and_keep_their_figures() {
-        assert_eq!(figure("5′7 3⁄16″", Unit::Feet), "5′7³⁄₁₆″");
-        assert_eq!(figure("−3⁄32″", Unit::Feet), "−³⁄₃₂″");
-        assert_eq!(figure("1′0 29⁄64″", Unit::Feet), "1′0²⁹⁄₆₄″");
-        assert_eq!(figure("5′9½″", Unit::Feet), "5′9½″");
-        assert_eq!(figure("11 ⅝″", Unit::Feet), "11⅝″");
-        assert_eq!(figure("2.58 m", Unit::Metres), "2.58");
+        assert_eq!(distance("5′7 3⁄16″", Unit::Feet), "5′7³⁄₁₆″");
+        assert_eq!(miss("−3⁄32″", Unit::Feet), "−³⁄₃₂″");
+        assert_eq!(distance("1′0 29⁄64″", Unit::Feet), "1′0²⁹⁄₆₄″");
+        assert_eq!(distance("5′9½″", Unit::Feet), "5′9½″");
+        assert_eq!(distance("11 ⅝″", Unit::Feet), "11⅝″");
+        assert_eq!(distance("2.58 m", Unit::Metres), "2.58");
+        assert_eq!(miss("−6 cm", Unit::Metres), "−6");
+        assert_eq!(miss("+12 m", Unit::Metres), "+12 m");
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! The table face: how far the subject may miss, at up to five stops.
 
 use super::face::{self, Beside, Body, Needs, Space};
-use super::fit::{figure, widest};
+use super::fit::{distance, miss, widest};
 use crate::scene::{Face, Item, Pen, Point, TextRun, Weight};
 use crate::sheets::{Card, MissLine};
 use crate::units::{Length, Unit};
@@ -12,11 +12,12 @@ const FOCUS: Length = Length::mm(4.0);
 /// The stops at the head of the columns, as large as fits; room for them.
 const STOP: [f64; 4] = [4.0, 3.5, 3.0, 2.5];
 const STOPS: Length = Length::mm(6.6);
-/// Between the two misses of a cell, and above and below them.
+/// Between the two misses of a cell, in heights of theirs.
 const GAP: f64 = 0.16;
-const PAD: f64 = 0.16;
-/// Pitch that is wished for, and the least.
-const PITCH: (Length, Length) = (Length::mm(6.8), Length::mm(6.2));
+/// The pitch that misses of a height would like, in heights of theirs.
+const AIRY: f64 = 2.7;
+/// Pitches that will do, the one wished for first.
+const PITCHES: [Length; 3] = [Length::mm(6.8), Length::mm(6.4), Length::mm(6.2)];
 /// No wider, for the sake of lines that hold together.
 const WIDEST_PITCH: Length = Length::mm(11.0);
 const WIDEST_COLUMN: Length = Length::mm(26.0);
@@ -27,17 +28,20 @@ const NEXT: Length = Length::mm(0.6);
 const BETWEEN: Length = Length::mm(0.6);
 
 /// The face, in black; `None` where its figures have no room.
-pub(super) fn draw(card: &Card, space: &Space, note: Option<&str>) -> Option<Vec<Item>> {
-    let beside = Beside::Words(["may miss the mark", "− nearer  + farther"]);
+pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
+    let signs = match card.unit {
+        Unit::Feet => "− nearer  + farther",
+        Unit::Metres => "− nearer  + farther, cm",
+    };
+    let beside = Beside::Words(["may miss the mark", signs]);
     let (mut items, rule) = face::head(card, space, &beside, false);
     let top = rule + STOPS;
-    let paragraphs = face::paragraphs(&card.table.foot, note);
     let needs = Needs {
         top,
         lines: card.table.lines.len(),
-        pitch: PITCH,
-        between: Length::mm(2.5),
-        foot: &paragraphs,
+        pitches: PITCHES,
+        between: Length::mm(1.8),
+        foot: &card.table.foot,
     };
     let body = Body::share(&needs, space)?;
     let pitch = body.pitch.min(WIDEST_PITCH);
@@ -74,20 +78,22 @@ struct Columns {
 
 impl Columns {
     fn fitting(card: &Card, pitch: Length, space: &Space) -> Option<Self> {
-        let wished = (pitch / (2.0 + GAP + 2.0 * PAD)).max(MISS);
+        let wished = (pitch / AIRY).max(MISS);
         (0..=10)
             .map(|tenth| wished + (MISS - wished) * (f64::from(tenth) / 10.0))
             .find_map(|miss| Self::of(card, miss, space))
     }
 
     fn of(card: &Card, miss: Length, space: &Space) -> Option<Self> {
-        let set = |text: &str| figure(text, card.unit);
         let lines = &card.table.lines;
-        let distances: Vec<String> = lines.iter().map(|line| set(&line.focus)).collect();
+        let distances: Vec<String> = lines
+            .iter()
+            .map(|line| distance(&line.focus, card.unit))
+            .collect();
         let misses: Vec<String> = lines
             .iter()
             .flat_map(|line| &line.misses)
-            .flat_map(|(nearer, farther)| [set(nearer), set(farther)])
+            .flat_map(|(nearer, farther)| [nearer, farther].map(|text| self::miss(text, card.unit)))
             .collect();
         let focus = (miss * 1.7).max(FOCUS);
         let widest_miss = widest(misses.iter().map(String::as_str), Weight::Regular, miss);
@@ -150,11 +156,15 @@ impl Columns {
     }
 
     fn line(&self, line: &MissLine, unit: Unit, top: Length, pitch: Length) -> Vec<Item> {
-        let set = |text: &str| figure(text, unit);
         let run =
             |text: &str, height, x, baseline| TextRun::new(text, height, Point::new(x, baseline));
         let baseline = top + (pitch + self.focus) / 2.0;
-        let focus = run(&set(&line.focus), self.focus, self.middle, baseline);
+        let focus = run(
+            &distance(&line.focus, unit),
+            self.focus,
+            self.middle,
+            baseline,
+        );
         let focus = focus.bold().middle();
         let mut items: Vec<Item> = Vec::new();
         if line.cautious {
@@ -167,9 +177,17 @@ impl Columns {
         let first = top + (pitch - between) / 2.0;
         for ((nearer, farther), &x) in line.misses.iter().zip(&self.stops) {
             let edge = x + self.half;
-            items.push(run(&set(nearer), self.miss, edge, first).end().into());
+            items.push(
+                run(&miss(nearer, unit), self.miss, edge, first)
+                    .end()
+                    .into(),
+            );
             let second = first + between + self.miss;
-            items.push(run(&set(farther), self.miss, edge, second).end().into());
+            items.push(
+                run(&miss(farther, unit), self.miss, edge, second)
+                    .end()
+                    .into(),
+            );
         }
         items
     }

@@ -2,7 +2,7 @@
 
 use super::between;
 use crate::answers::DepthRow;
-use crate::units::show::{Round, Step, rounded, step_for};
+use crate::units::show::{Round, Step, rounded, rounded_length, step_for};
 use crate::units::{FocusDistance, Length, Reach, Unit};
 
 /// Beyond this, figures go in whole feet or metres: no tape is longer, and a
@@ -33,7 +33,8 @@ pub(super) fn limit(row: &DepthRow, limit: FocusDistance, unit: Unit) -> String 
     figure(length.min(FARTHEST), step(row, length, unit), round)
 }
 
-/// How far the subject may be off the mark, rounded down, with its sign.
+/// How far the subject may be off the mark, rounded down, with its sign: in feet
+/// and inches, or in centimetres.
 pub(super) fn miss(row: &DepthRow, miss: Miss, unit: Unit) -> String {
     let (near, far) = row.limits_to_trust();
     let focus = row.focus.reach();
@@ -46,11 +47,24 @@ pub(super) fn miss(row: &DepthRow, miss: Miss, unit: Unit) -> String {
     };
     match (limit, size) {
         (Reach::At(limit), Reach::At(size)) => {
-            let size = figure(size.min(FARTHEST), step(row, limit, unit), Round::Down);
-            format!("{sign}{size}")
+            let (size, step) = (size.min(FARTHEST), step(row, limit, unit));
+            match unit {
+                Unit::Feet => format!("{sign}{}", figure(size, step, Round::Down)),
+                Unit::Metres => format!("{sign}{}", in_cm(size, step)),
+            }
         }
         _ => format!("{sign}∞"),
     }
+}
+
+/// A miss in centimetres, from 10 m in whole metres; rounded down.
+fn in_cm(size: Length, step: Step) -> String {
+    let size = rounded_length(size, step, Round::Down);
+    if size >= Length::m(10.0) {
+        return figure(size, Step::TenthsOfMm(10_000), Round::Down);
+    }
+    // Steps are whole tenths of a millimetre.
+    format!("{} cm", libm::round(size.to_mm() * 10.0) / 100.0)
 }
 
 /// A hyperfocal distance, rounded up.

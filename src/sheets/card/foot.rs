@@ -17,7 +17,9 @@ pub(super) fn words(
 ) -> Vec<String> {
     let mut lines = Vec::new();
     if cautious {
-        lines.push("≈ pupils unknown: the shallowest plausible lens of this focal length".into());
+        lines.push(
+            "pupils unknown: a thin lens is assumed, and at ≈ the shallowest plausible one".into(),
+        );
     }
     lines.extend(check);
     lines.push("check against a tape before use · limits rest on the chosen circle".into());
@@ -25,7 +27,8 @@ pub(super) fn words(
     lines.push(format!(
         "{stop} · distances from the ⌀ mark (image plane) to the eyes"
     ));
-    let assumed: Vec<String> = setup.setup.assumptions.iter().filter_map(short).collect();
+    let notes = setup.setup.assumptions.iter();
+    let assumed: Vec<String> = notes.filter_map(|note| short(note, cautious)).collect();
     if !assumed.is_empty() {
         lines.push(assumed.join(" · "));
     }
@@ -34,8 +37,9 @@ pub(super) fn words(
 
 /// An assumption as short as a card needs it; `None` where another line of the
 /// foot already says "assumed".
-fn short(assumption: &Assumption) -> Option<String> {
+fn short(assumption: &Assumption, cautious: bool) -> Option<String> {
     match assumption.kind {
+        "pupils_unknown" if cautious => None,
         "transmittance_assumed" | "circle_assumed" => None,
         "pupils_unknown" => Some("hiatus and pupils unknown: thin lens, equal pupils".into()),
         "pupil_magnification_assumed" => Some("equal pupils assumed".into()),
