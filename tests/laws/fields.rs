@@ -1,0 +1,94 @@
+//! What a frame takes in, and extractions.
+
+use markwright::answers::{self, focal_length_for_width, focus_for_width};
+use markwright::gear::{LensFigures, Setup, Wanted};
+use markwright::optics::{Branch, Gate, Pupil};
+use markwright::units::{AspectRatio, Length, PupilMagnification};
+use proptest::prelude::*;
+
+use crate::any::{Shot, at, close, gate, mm, shot};
+
+fn setup(shot: &Shot) -> Setup {
+    let wanted = Wanted {
+        lens: LensFigures {
+            focal_length: Length::mm(shot.f),
+            pupil: Some(Pupil::Hiatus(Length::mm(shot.e))),
+            pupil_magnification: Some(PupilMagnification::new(shot.p).unwrap()),
+            transmittance: None,
+        },
+        stop: None,
+        frame: None,
+        circle: None,
+        branch: Branch::Far,
+    };
+    wanted.setup(&mut ())
+}
+
+fn width(shot: &Shot, gate: Gate) -> f64 {
+    let answer = answers::field(&setup(shot), gate, &[shot.focus()], None, &mut ());
+    mm(answer.unwrap().rows[0].width)
+}
+
+proptest! {
+    #[test]
+    fn the_focus_for_a_width_frames_that_width(shot in shot(), gate in gate(), m in 1e-5..0.9) {
+        let wanted = gate.width() / m;
+        let found = focus_for_width(&setup(&shot), gate, wanted, &mut ()).unwrap();
+        let there = Shot { d: mm(found.focus.reach()), ..shot };
+        let dust = 1e-13 * (there.d + shot.e.abs()) / (shot.f * (1.0 / m - m));
+        prop_assert!(close(width(&there, gate), wanted.to_mm(), 1e-12 + dust));
+        prop_assert_eq!(found.focal_length, Length::mm(shot.f));
+    }
+
+    #[test]
+    fn the_focal_length_for_a_width_frames_that_width(
+        shot in shot(), gate in gate(), m in 1e-4..0.9, hiatus in -0.2..0.2,
+    ) {
+        let hiatus = Length::mm(hiatus * shot.d);
+        let wanted = gate.width() / m;
+        let found =
+            focal_length_for_width(gate, wanted, Length::mm(shot.d), Some(hiatus), &mut ());
+        let f = found.focal_length.to_mm();
+        prop_assume!((1.0..1e4).contains(&f));
+        let there = Shot { f, e: hiatus.to_mm(), ..shot };
+        let dust = 1e-13 * (shot.d + hiatus.abs().to_mm()) / (f * (1.0 / m - m));
+        prop_assert!(close(width(&there, gate), wanted.to_mm(), 1e-12 + dust));
+    }
+
+    #[test]
+    fn in_focus_the_framed_width_is_the_gate_over_the_magnification(
+        shot in shot(), gate in gate(),
+    ) {
+        let by_m = gate.width().to_mm() / shot.set().magnification().value();
+        let dust = 1e-12 * (shot.d + shot.e.abs() + 4.0 * shot.f) / shot.d;
+        prop_assert!(close(width(&shot, gate), by_m, dust.max(1e-12) * 10.0));
+    }
+
+    #[test]
+    fn angles_keep_their_order_and_narrow_with_a_longer_lens(shot in shot(), gate in gate()) {
+        let angles = |shot: &Shot| {
+            let set = shot.lens().framing(at(shot.d), Branch::Far, &mut ()).unwrap();
+            set.field(gate, at(shot.d), &mut ()).unwrap().angles
+        };
+        let here = angles(&shot);
+        prop_assert!(here.vertical <= here.horizontal && here.horizontal < here.diagonal);
+        prop_assert!(here.diagonal < here.horizontal + here.vertical);
+        // Focusing closer moves the image out and the angle in.
+        let far = shot.lens().angles_at_infinity(gate, &mut ());
+        prop_assert!(here.horizontal < far.horizontal);
+        let longer = Shot { f: shot.f * 1.1, e: 0.0, d: shot.d * 4.0, ..shot };
+        prop_assert!(angles(&longer).horizontal < far.horizontal);
+    }
+
+    #[test]
+    fn an_extraction_never_exceeds_the_gate_and_has_its_ratio(
+        gate in gate(), ratio in 0.3..4.0,
+    ) {
+        let cut = gate.extract(AspectRatio::new(ratio).unwrap(), &mut ());
+        prop_assert!(cut.width() <= gate.width());
+        prop_assert!(cut.height() <= gate.height());
+        prop_assert!(cut.width() == gate.width() || cut.height() == gate.height());
+        prop_assert!(close(cut.width().to_mm() / cut.height().to_mm(), ratio, 1e-14));
+        prop_assert!(cut.diagonal(&mut ()) <= gate.diagonal(&mut ()));
+    }
+}

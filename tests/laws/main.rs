@@ -1,0 +1,11 @@
+//! Laws that hold for every lens: order, monotony, scale, inverses.
+//!
+//! A law is no oracle: two wrong halves can agree. Values stand in tests/oracle.
+
+mod any;
+
+mod conjugates;
+mod depth;
+mod fields;
+mod ring;
+mod stops;
