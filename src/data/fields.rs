@@ -150,6 +150,18 @@ impl Fields {
         faults: &mut Faults,
         read: impl FnOnce(&str) -> Result<T, Unreadable>,
     ) -> Option<T> {
+        self.read_or_tell(name, false, faults, read)
+    }
+
+    /// As [`Self::read`]; with `bare_help` a number without unit is offered as
+    /// each distance it may be.
+    fn read_or_tell<T>(
+        &self,
+        name: &str,
+        bare_help: bool,
+        faults: &mut Faults,
+        read: impl FnOnce(&str) -> Result<T, Unreadable>,
+    ) -> Option<T> {
         let field = self.get(name)?;
         let reason = match read(&field.text) {
             Ok(value) => return Some(value),
@@ -161,6 +173,10 @@ impl Fields {
                 // Whatever the quantity: the text is none.
                 kind: Kind::NotADistance,
                 help: self.help(name),
+                ..fault
+            },
+            Unreadable::BareNumber { .. } => Fault {
+                help: reason.help().filter(|_| bare_help).or(self.help(name)),
                 ..fault
             },
             _ => fault,
@@ -212,7 +228,7 @@ impl Fields {
         bare: BareUnit,
         faults: &mut Faults,
     ) -> Option<FocusDistance> {
-        self.read(name, faults, |text| parse::distance(text, bare))
+        self.read_or_tell(name, true, faults, |text| parse::distance(text, bare))
     }
 
     /// A whole number.
@@ -249,7 +265,7 @@ impl Fields {
             Some(near) => format!("did you mean {near}? it is one of: {all}"),
             None => format!("it is one of: {all}"),
         };
-        let message = format!("\"{}\" is no {name}", shortened(&field.text));
+        let message = format!("{name} cannot be \"{}\"", shortened(&field.text));
         self.fault(name, Kind::UnknownId, message, Some(help), faults);
         None
     }

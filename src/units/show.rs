@@ -129,7 +129,7 @@ pub fn in_64ths(count: i64) -> String {
     let (inches, part) = (count / 64, count % 64);
     let (feet, inches) = (inches / 12, inches % 12);
     let fraction = fraction_64ths(part);
-    let gap = if fraction.len() > 2 && inches > 0 {
+    let gap = if fraction.chars().count() > 1 && inches > 0 {
         " "
     } else {
         ""

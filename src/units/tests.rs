@@ -209,6 +209,14 @@ fn figures_round_to_the_safe_side() {
 }
 
 #[test]
+fn every_eighth_stands_close_to_its_inches() {
+    // One sign needs no gap, whatever its length in bytes.
+    assert_eq!(in_64ths(6 * 64 + 24), "6⅜″");
+    assert_eq!(in_64ths(6 * 64 + 32), "6½″");
+    assert_eq!(in_64ths(6 * 64 + 12), "6 3⁄16″");
+}
+
+#[test]
 fn lengths_beyond_any_figure_are_shown_without_falling() {
     for mm in [1e30, -1e30, 1e100] {
         for step in [Step::Inch64ths(64), Step::TenthsOfMm(200)] {

@@ -136,6 +136,14 @@ fn an_unknown_key_names_the_nearest() {
 
 #[test]
 fn a_missing_key_is_told() {
+    let text = format!("{KIT}[[hand_unit]]\nusable_deg = 290\n");
+    the_error(
+        &with("kit.toml", text),
+        Kind::Missing,
+        "kit.toml",
+        (9, 1),
+        "name",
+    );
     slip(
         "format = \"s35-3perf\"\n",
         "",
@@ -143,6 +151,22 @@ fn a_missing_key_is_told() {
         (3, 2),
         "format",
     );
+}
+
+#[test]
+fn a_kit_without_units_is_a_warning_and_one_without_title_none() {
+    let text = KIT.replace("title = \"Test\"\nunits = \"feet\"\n", "");
+    let (kit, warnings) = good(&with("kit.toml", text));
+    assert_eq!((kit.units, kit.title.as_str()), (Unit::Metres, ""));
+    assert_eq!(warnings.len(), 1);
+    let wanted = (
+        Kind::Missing,
+        "kit.toml".into(),
+        Some(1),
+        Some(1),
+        Some("units".into()),
+    );
+    assert_eq!(told(&warnings[0]), wanted);
 }
 
 #[test]

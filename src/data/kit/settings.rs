@@ -63,7 +63,7 @@ pub(super) fn read(text: &str, faults: &mut Faults) -> Option<Settings> {
         &[("feet", Unit::Feet), ("metres", Unit::Metres)],
         faults,
     );
-    if !top.table.contains_key("units") {
+    if !fields.has("units") {
         let message = "units is not said: sheets and answers will be in metres";
         faults.push(
             Fault::warning(Kind::Missing, message)
