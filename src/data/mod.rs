@@ -1,6 +1,7 @@
 //! Bytes to domain, or every fault with its place.
 
 mod fault;
+mod faults;
 mod fields;
 mod files;
 pub mod formats;

@@ -6,7 +6,8 @@
 //! Refused with a place: what a spreadsheet or editor has damaged.
 
 use super::fault::{Fault, Kind, Place, shortened};
-use super::fields::{Faults, Fields, Told, clean, unknown};
+use super::faults::Faults;
+use super::fields::{Fields, Told, clean, unknown};
 use super::keys::{Key, Section, most};
 
 /// A column of one table.

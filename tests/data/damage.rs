@@ -117,6 +117,17 @@ fn a_cell_turned_into_a_date_is_named_as_such() {
 }
 
 #[test]
+fn a_stop_between_two_numbers_is_no_date() {
+    let files = with(
+        "shots.csv",
+        "shot,lens,stop,cue,distance\n1,40,2.8/4,door,6'\n",
+    );
+    // Midway between 2.8 and 4 is their geometric mean.
+    let stop = good(&files).0.shots[0].stop.number();
+    assert!((stop * stop - 2.8 * 4.0).abs() < 1e-9, "{stop}");
+}
+
+#[test]
 fn bytes_that_are_no_text_are_told_with_their_line() {
     let mut bytes = LENSES.as_bytes().to_vec();
     let at = LENSES.find("75,75").expect("the row is there");

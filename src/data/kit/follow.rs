@@ -1,7 +1,7 @@
 //! What drives rings, and what stands in front of lenses.
 
 use super::toml::{Source, Table};
-use crate::data::fields::Faults;
+use crate::data::faults::Faults;
 use crate::data::keys::{FOLLOW, FRONT, HAND_UNIT};
 use crate::gear::{Follow, Front, HandUnit, Rods, Sense, Side};
 use crate::units::{Length, Ratio, Unreadable, parse, range};

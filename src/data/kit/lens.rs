@@ -1,17 +1,15 @@
 //! A row of `lenses.csv` to a lens.
 
-use super::follow::SENSES;
-use super::zoom;
-use crate::data::fault::{Fault, Kind, Place, shortened};
-use crate::data::fields::{Faults, Fields};
-use crate::gear::{
-    Anamorph, Focal, HardStops, Lens, LensId, LensProblem, LensWritten, Marks, Ring, RingProblem,
-    RingWritten, Round, ScaleFrom, Travel, WitnessEdge,
-};
+use super::lens_faults::{Written, stop_missing};
+use super::{ring, zoom};
+use crate::data::fault::{Kind, Place, shortened};
+use crate::data::faults::Faults;
+use crate::data::fields::Fields;
+use crate::gear::{Anamorph, Focal, Lens, LensId, LensWritten, Marks, ScaleFrom};
 use crate::optics::Pupil;
 use crate::units::{
-    BareUnit, FNumber, FocusDistance, Length, PupilMagnification, Ratio, TNumber, Transmittance,
-    Unit, Unreadable, parse, range, show,
+    BareUnit, FNumber, Length, PupilMagnification, Ratio, TNumber, Transmittance, Unit, Unreadable,
+    parse, range,
 };
 
 /// A lens as far as its row could be read, and its marks.
@@ -155,7 +153,7 @@ pub(super) fn read(
         Ratio::new(squeeze).map_err(|_| Unreadable::NotFinite { name: "squeeze" })
     });
     let anamorph = fields.choice("anamorph", &anamorph, faults);
-    let ring = ring(fields, faults);
+    let ring = ring::ring(fields, faults);
     let front_diameter = fields.mm("front_diameter_mm", &range::DIAMETER, faults);
     let ring_teeth = fields.count("ring_teeth", &range::TEETH, faults);
     let knob_travel = fields.deg("knob_travel_deg", &range::TRAVEL_ANGLE, faults);
@@ -213,178 +211,4 @@ pub(super) fn read(
         }
     }
     known
-}
-
-fn stop_missing(fields: &Fields, faults: &mut Faults) {
-    let message = "neither t_number nor f_number is there";
-    let help = "give the widest stop: t_number 2.1, f_number 1.9 or both".to_owned();
-    fields.fault("t_number", Kind::Missing, message, Some(help), faults);
-}
-
-fn ring(fields: &Fields, faults: &mut Faults) -> Option<Ring> {
-    fields.either("ring_circumference_mm", "ring_diameter_mm", faults);
-    fields.either("travel_deg", "travel_mm", faults);
-    let round = fields.mm("ring_circumference_mm", &range::CIRCUMFERENCE, faults);
-    let across = fields.mm("ring_diameter_mm", &range::DIAMETER, faults);
-    let turn = fields.deg("travel_deg", &range::TRAVEL_ANGLE, faults);
-    let arc = fields.mm("travel_mm", &range::TRAVEL_LENGTH, faults);
-    let stops = [
-        ("both", HardStops::Both),
-        ("infinity", HardStops::Infinity),
-        ("near", HardStops::Near),
-        ("none", HardStops::None),
-    ];
-    let witness = [("rear", WitnessEdge::Rear), ("front", WitnessEdge::Front)];
-    let written = RingWritten {
-        sense: fields.choice("sense", &SENSES, faults),
-        round: round
-            .map(Round::Circumference)
-            .or(across.map(Round::Diameter)),
-        travel: turn.map(Travel::Turn).or(arc.map(Travel::Arc)),
-        beyond_infinity: fields.deg("beyond_inf_deg", &range::TURN_BEYOND, faults),
-        beyond_near: fields.deg("beyond_near_deg", &range::TURN_BEYOND, faults),
-        stops: fields.choice("stops", &stops, faults),
-        witness: fields.choice("witness", &witness, faults),
-        band: fields.mm("band_mm", &range::BAND, faults),
-        marks_diameter: fields.mm("marks_diameter_mm", &range::DIAMETER, faults),
-        tape_thickness: fields.mm("tape_thickness_mm", &range::TAPE_THICKNESS, faults),
-    };
-    match Ring::new(written) {
-        Ok(ring) => Some(ring),
-        Err(problems) => {
-            for problem in problems {
-                tell_ring(fields, &problem, faults);
-            }
-            None
-        }
-    }
-}
-
-fn tell_ring(fields: &Fields, problem: &RingProblem, faults: &mut Faults) {
-    let (name, reason) = match problem {
-        RingProblem::ArcOnUnknownRing => {
-            let unread = fields.has("ring_circumference_mm") || fields.has("ring_diameter_mm");
-            if !unread {
-                let message = "travel_mm needs ring_circumference_mm or ring_diameter_mm";
-                fields.fault("travel_mm", Kind::Missing, message, None, faults);
-            }
-            return;
-        }
-        RingProblem::Round(reason) if fields.has("ring_diameter_mm") => {
-            ("ring_diameter_mm", reason)
-        }
-        RingProblem::Round(reason) => ("ring_circumference_mm", reason),
-        RingProblem::Travel(reason) if fields.has("travel_mm") => ("travel_mm", reason),
-        RingProblem::Travel(reason) => ("travel_deg", reason),
-        RingProblem::BeyondInfinity(reason) => ("beyond_inf_deg", reason),
-        RingProblem::BeyondNear(reason) => ("beyond_near_deg", reason),
-        RingProblem::Band(reason) => ("band_mm", reason),
-        RingProblem::MarksDiameter(reason) => ("marks_diameter_mm", reason),
-        RingProblem::TapeThickness(reason) => ("tape_thickness_mm", reason),
-    };
-    fields.fault(
-        name,
-        Kind::from(reason),
-        reason.to_string(),
-        reason.help(),
-        faults,
-    );
-}
-
-/// A row whose lens cannot be as written.
-struct Written<'a> {
-    fields: &'a Fields,
-    close_focus: FocusDistance,
-    unit: Unit,
-    zoom: &'a [Place],
-}
-
-impl Written<'_> {
-    fn tell(&self, problem: &LensProblem, faults: &mut Faults) {
-        let fields = self.fields;
-        let mut say = |name: &str, kind: Kind, message: String| {
-            fields.fault(name, kind, message, None, faults);
-        };
-        match problem {
-            LensProblem::NoStop => stop_missing(fields, faults),
-            LensProblem::TBelowF { f, t } => {
-                let message = format!(
-                    "T{} is below f/{}: more light would come out than went in",
-                    t.value(),
-                    f.value()
-                );
-                say("t_number", Kind::OutOfRange, message);
-            }
-            LensProblem::LightDisagrees {
-                given_by_stops,
-                written,
-            } => {
-                let message = format!(
-                    "f- and T-number give a transmittance of {:.3}, which is over a tenth of a \
-                     stop from {}",
-                    given_by_stops.value(),
-                    written.value()
-                );
-                say("transmittance", Kind::OutOfRange, message);
-            }
-            LensProblem::Light(reason) => {
-                let message = format!("f-number, T-number and transmittance: {reason}");
-                say("transmittance", Kind::from(reason), message);
-            }
-            LensProblem::FocalOrder => {
-                let message = "a zoom goes from its shortest to its longest focal length";
-                say("focal_mm", Kind::OutOfOrder, message.into());
-            }
-            LensProblem::CardFocalOutside(_) => {
-                let message = "a card's focal length lies outside the zoom's";
-                say("card_focals", Kind::OutOfRange, message.into());
-            }
-            LensProblem::NoZoom => {
-                let message = "one focal length, but card_focals or a file in zoom/";
-                say("focal_mm", Kind::OutOfRange, message.into());
-            }
-            LensProblem::ZoomRowOutside(row) => {
-                let message = "this focal length lies outside the zoom's";
-                let fault = Fault::new(Kind::OutOfRange, message);
-                let place = self.zoom.get(*row).cloned();
-                faults.push(Fault { place, ..fault });
-            }
-            LensProblem::CloseFocusInfinite => {
-                let message = "close focus must be a finite distance";
-                say("close_focus", Kind::NotFinite, message.into());
-            }
-            LensProblem::Inside4f { limit } => {
-                let close = show::exact_distance(self.close_focus, self.unit);
-                let (message, help) = inside_4f("close focus", &close, *limit, self.unit);
-                let place = fields.place_of("close_focus");
-                let fault = Fault::new(Kind::Inside4f, message)
-                    .at(place)
-                    .with_help(help);
-                faults.push(Fault {
-                    nearest: Some(limit.to_mm()),
-                    ..fault
-                });
-            }
-            LensProblem::FrontUnknown => {
-                let message = "a scale that counts from the front needs front_distance_mm";
-                say("front_distance_mm", Kind::Missing, message.into());
-            }
-        }
-    }
-}
-
-/// A distance nearer than any setting could focus: message and help.
-pub(super) fn inside_4f(what: &str, distance: &str, limit: Length, unit: Unit) -> (String, String) {
-    let limit = show::rounded(limit, show::Step::TenthsOfMm(10), show::Round::Up)
-        + &match unit {
-            Unit::Feet => format!(" ({})", show::nearest_16th(limit)),
-            Unit::Metres => String::new(),
-        };
-    (
-        format!(
-            "{what} {distance} is nearer than four focal lengths and the hiatus, {limit}: no \
-             setting of such a lens focuses there"
-        ),
-        "check the distance, and hiatus_mm or entrance_pupil_mm where the lens has them".into(),
-    )
 }

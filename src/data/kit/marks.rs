@@ -1,9 +1,11 @@
 //! `marks/ID.csv`: where distances stand on a lens's ring.
 
 use super::Known;
-use super::lens::{KnownLens, inside_4f};
+use super::lens::KnownLens;
+use super::lens_faults::inside_4f;
 use crate::data::fault::{Fault, Kind, Place};
-use crate::data::fields::{Faults, Fields};
+use crate::data::faults::Faults;
+use crate::data::fields::Fields;
 use crate::data::keys::{MARKS, most};
 use crate::data::table::{self, Table};
 use crate::gear::{Mark, MarkKind, MarkPosition, Marks, MarksProblem, PositionUnit};

@@ -2,8 +2,10 @@
 
 mod follow;
 mod lens;
+mod lens_faults;
 mod marks;
 mod paperwork;
+mod ring;
 mod settings;
 mod toml;
 mod zoom;
@@ -11,7 +13,7 @@ mod zoom;
 use std::collections::BTreeMap;
 
 use super::fault::{Fault, Kind, Place, Severity, shortened};
-use super::fields::Faults;
+use super::faults::Faults;
 use super::files::Files;
 use super::keys::{LENSES, most};
 use super::nearest::nearest;

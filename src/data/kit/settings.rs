@@ -3,7 +3,8 @@
 use super::follow;
 use super::toml::{Source, Table};
 use crate::data::fault::{Fault, Kind, Place};
-use crate::data::fields::{Faults, Fields};
+use crate::data::faults::Faults;
+use crate::data::fields::Fields;
 use crate::data::formats;
 use crate::data::keys::{KIT, PRINT, RECORDING, SHARPNESS};
 use crate::gear::{

@@ -4,7 +4,8 @@ use ::toml::Spanned;
 use ::toml::de::{DeTable, DeValue, Error};
 
 use crate::data::fault::{Fault, Kind, Place, shortened};
-use crate::data::fields::{Faults, Fields, Told, clean, unknown};
+use crate::data::faults::Faults;
+use crate::data::fields::{Fields, Told, clean, unknown};
 use crate::data::keys::Section;
 
 /// The file being read.

@@ -1,7 +1,7 @@
 //! `zoom/ID.csv`: what varies along a zoom.
 
 use super::lens::pupil;
-use crate::data::fields::Faults;
+use crate::data::faults::Faults;
 use crate::data::keys::{ZOOM, most};
 use crate::data::table;
 use crate::gear::ZoomRow;

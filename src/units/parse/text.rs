@@ -105,7 +105,9 @@ pub fn looks_like_a_date(text: &str) -> bool {
     };
     let months = parts.iter().filter(|part| is_month(part)).count();
     let numbers = parts.iter().filter(|part| is_number(part)).count();
-    let all_numbers = parts.len() == 3 && numbers == 3 && !text.contains(' ');
+    // 1.4.2031 and 2031-04-01, but not 2.8/4.
+    let separated_by = |sign: char| text.matches(sign).count() == 2;
+    let all_numbers = numbers == 3 && ['-', '/', '.'].into_iter().any(separated_by);
     (months == 1 && numbers + 1 == parts.len()) || all_numbers
 }
 
