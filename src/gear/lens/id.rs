@@ -45,12 +45,6 @@ impl LensId {
     pub fn as_str(&self) -> &str {
         &self.0
     }
-
-    /// Whether some file system would take the two for one.
-    #[must_use]
-    pub fn is_same_file_as(&self, other: &Self) -> bool {
-        self.0.to_lowercase() == other.0.to_lowercase()
-    }
 }
 
 impl fmt::Display for LensId {
