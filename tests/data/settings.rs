@@ -146,6 +146,22 @@ fn a_missing_key_is_told() {
 }
 
 #[test]
+fn without_a_title_a_kit_reads_and_without_units_it_warns() {
+    let (kit, warnings) = good(&with("kit.toml", KIT.replace("title = \"Test\"\n", "")));
+    assert_eq!((kit.title.as_str(), warnings.len()), ("", 0));
+    let (kit, warnings) = good(&with("kit.toml", KIT.replace("units = \"feet\"\n", "")));
+    assert_eq!((kit.units, warnings.len()), (Unit::Metres, 1));
+    let wanted = (
+        Kind::Missing,
+        "kit.toml".into(),
+        Some(1),
+        Some(1),
+        Some("units".into()),
+    );
+    assert_eq!(told(&warnings[0]), wanted);
+}
+
+#[test]
 fn a_kit_without_a_camera_says_so() {
     let files = with("kit.toml", "title = \"Test\"\nunits = \"feet\"\n");
     let wanted = (
@@ -156,6 +172,49 @@ fn a_kit_without_a_camera_says_so() {
         Some("recording".into()),
     );
     assert_eq!(told(&errors(&files)[0]), wanted);
+}
+
+#[test]
+fn camera_without_a_name_is_told_and_not_only_refused() {
+    let head = "title = \"Test\"\nunits = \"feet\"\n";
+    let files = with("kit.toml", format!("{head}[camera]\n"));
+    let error = the_error(&files, Kind::Missing, "kit.toml", (3, 2), "camera");
+    assert!(error.help.expect("help").contains("[recording]"));
+    let files = with(
+        "kit.toml",
+        format!("{head}[camera]\nformat = \"s35-3perf\"\n"),
+    );
+    let error = the_error(&files, Kind::Usage, "kit.toml", (4, 1), "format");
+    assert!(error.help.expect("help").contains("[camera.A]"));
+}
+
+#[test]
+fn a_camera_has_a_name_one_can_print_and_type() {
+    let camera = |name: &str| format!("[camera.\"{name}\"]\nformat = \"s35-3perf\"\n");
+    let head = "title = \"Test\"\nunits = \"feet\"\n";
+    for name in ["", "../x", "<b>", "a\\u001b[31m"] {
+        let found = errors(&with("kit.toml", format!("{head}{}", camera(name))));
+        assert_eq!(found.len(), 1, "{name}: {found:#?}");
+        assert_eq!(found[0].kind, Kind::OutOfRange, "{name}");
+    }
+    let two = format!("{head}{}{}", camera("A"), camera("a"));
+    let found = errors(&with("kit.toml", two));
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert_eq!(found[0].kind, Kind::Duplicate);
+}
+
+#[test]
+fn places_far_down_a_long_file_are_right() {
+    // Were each place a walk from the file's beginning, this would take minutes.
+    let keys: String = (0..60_000).map(|n| format!("k{n} = 1\n")).collect();
+    let text = format!("{keys}[recording]\nformat = \"s35-3perf\"\n");
+    let found = errors(&with(
+        "kit.toml",
+        format!("title = \"é\"\nunits = \"feet\"\n{text}"),
+    ));
+    assert!(found.len() <= 201, "{}", found.len());
+    let place = found[199].place.clone().expect("a place");
+    assert_eq!((place.line, place.column), (Some(202), Some(1)));
 }
 
 #[test]
