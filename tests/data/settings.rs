@@ -274,6 +274,21 @@ fn printed_rulers_outside_90_to_110_mm_are_refused() {
 }
 
 #[test]
+fn a_paper_nobody_draws_on_is_told_here_and_not_first_in_print() {
+    let add = |paper: &str| with("kit.toml", format!("{KIT}[print]\npaper = \"{paper}\"\n"));
+    let error = the_error(&add("a9"), Kind::UnknownId, "kit.toml", (10, 9), "paper");
+    assert!(error.help.expect("help").contains("letter"));
+    good(&add("Letter"));
+}
+
+#[test]
+fn control_characters_are_refused_wherever_words_are_kept() {
+    slip("Test", "a\\u001b[31mb", Kind::NotText, (1, 9), "title");
+    slip("Test", "a\\nb", Kind::NotText, (1, 9), "title");
+    good(&with("kit.toml", KIT.replace("Test", "a\\tb")));
+}
+
+#[test]
 fn what_is_no_toml_is_told_with_its_place() {
     let files = with("kit.toml", KIT.replace("title = \"Test\"", "title = Test"));
     let found = errors(&files);

@@ -284,10 +284,27 @@ fn read_print(fields: &Fields, faults: &mut Faults) -> PrintPrefs {
             }),
         }
     });
+    #[cfg(feature = "scene")]
+    check_paper(fields, faults);
     PrintPrefs {
         paper: fields.words("paper").unwrap_or(usual.paper),
         side: fields.choice("side", &sides, faults).unwrap_or(usual.side),
         printed_100mm: printed.unwrap_or(usual.printed_100mm),
+    }
+}
+
+/// A paper must be one of those that are drawn on.
+#[cfg(feature = "scene")]
+fn check_paper(fields: &Fields, faults: &mut Faults) {
+    use crate::draw::Paper;
+    let Some(field) = fields.get("paper") else {
+        return;
+    };
+    if Paper::named(&field.text.to_lowercase()).is_none() {
+        let known: Vec<&str> = Paper::all().iter().map(Paper::id).collect();
+        let message = format!("no paper is called \"{}\"", shortened(&field.text));
+        let help = Some(format!("choose one of {}", known.join(", ")));
+        fields.fault("paper", Kind::UnknownId, message, help, faults);
     }
 }
 
