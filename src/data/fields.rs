@@ -262,6 +262,13 @@ pub(super) fn clean(
     if text.is_empty() {
         return None;
     }
+    if text.chars().any(|c| c.is_control() && c != '\t') {
+        // It would act on a terminal, or break a page.
+        let message = format!("a control character stands in \"{}\"", shortened(text));
+        let fault = Fault::new(Kind::NotText, message).at(place);
+        faults.push(fault.with_help("write it again without"));
+        return Some(Told::Refused);
+    }
     if key.form != Form::Words && looks_like_a_date(text) {
         let fault = Fault::unreadable(text, &Unreadable::SpreadsheetDate).at(place);
         faults.push(fault.with_help(format!(

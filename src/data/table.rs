@@ -14,7 +14,7 @@ use super::keys::{Key, Section, most};
 enum Column {
     Known(&'static Key),
     /// A column of notes that is carried through, by its own name.
-    Note(String),
+    Note(&'static Key, String),
     /// Nothing stands above it.
     Nameless,
     /// A fault was told.
@@ -187,8 +187,8 @@ impl Sheet<'_> {
             } else if let Some(key) = section.key(name).filter(|key| key.name != "note") {
                 known.push((key.name, place));
                 columns.push(Column::Known(key));
-            } else if section.key("note").is_some() && name.starts_with("note") {
-                columns.push(Column::Note(name.to_owned()));
+            } else if let Some(key) = section.key("note").filter(|_| name.starts_with("note")) {
+                columns.push(Column::Note(key, name.to_owned()));
             } else {
                 let names: Vec<&str> = section.keys.iter().map(|key| key.name).collect();
                 absent.extend(unknown("column", name, &names, place, faults));
@@ -199,7 +199,7 @@ impl Sheet<'_> {
         for key in section.keys.iter().filter(|key| key.required) {
             let there = columns.iter().any(|column| match column {
                 Column::Known(known) => known.name == key.name,
-                Column::Note(name) => name == key.name,
+                Column::Note(_, name) => name == key.name,
                 Column::Refused | Column::Nameless => false,
             });
             if !there && !absent.contains(&key.name) {
@@ -291,7 +291,7 @@ impl Sheet<'_> {
         let told = header.columns.iter().skip(cells.len());
         fields.extend(told.filter_map(|column| match column {
             Column::Known(key) => Some((key.name, Told::Refused)),
-            Column::Note(_) | Column::Nameless | Column::Refused => None,
+            Column::Note(..) | Column::Nameless | Column::Refused => None,
         }));
         for (cell, column) in cells.into_iter().zip(&header.columns) {
             match column {
@@ -300,10 +300,13 @@ impl Sheet<'_> {
                     let told = clean(key, &cell.text, decimal_comma, place, faults);
                     fields.extend(told.map(|told| (key.name, told)));
                 }
-                Column::Note(name) if !cell.text.trim().is_empty() => {
-                    notes.push((name.clone(), cell.text.trim().to_owned()));
+                Column::Note(key, name) => {
+                    let place = self.place(line, cell.column, Some(name));
+                    if let Some(Told::Text(note)) = clean(key, &cell.text, false, place, faults) {
+                        notes.push((name.clone(), note.text));
+                    }
                 }
-                Column::Note(_) | Column::Nameless | Column::Refused => {}
+                Column::Nameless | Column::Refused => {}
             }
         }
         fields.extend(header.absent.iter().map(|name| (*name, Told::Refused)));
@@ -322,7 +325,7 @@ impl Sheet<'_> {
                 .iter()
                 .filter_map(|column| match column {
                     Column::Known(key) => Some(key.name),
-                    Column::Note(name) => Some(name.as_str()),
+                    Column::Note(_, name) => Some(name.as_str()),
                     Column::Nameless | Column::Refused => None,
                 });
             let absent: Vec<&str> = absent.collect();

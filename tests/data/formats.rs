@@ -55,6 +55,11 @@ fn every_format_names_its_source_and_says_whether_it_was_read() {
         assert!(!row[1].trim().is_empty(), "{} has no name", &row[0]);
         assert!(!row[7].trim().is_empty(), "{} has no source", &row[0]);
         assert!(
+            !row[7].contains(".md"),
+            "{}: a source is no file of ours",
+            &row[0]
+        );
+        assert!(
             ["yes", "memory"].contains(&&row[8]),
             "{}: {}",
             &row[0],

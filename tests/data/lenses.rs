@@ -217,12 +217,12 @@ fn ids_that_cannot_name_files_are_refused() {
         ".hidden",
         "end.",
         "<b>",
-        "a\u{7}b",
         "a:b",
         "é\u{202e}x",
     ] {
         refused(&format!("{id},40,2.1,1'6\""), Kind::OutOfRange, 1, "id");
     }
+    refused("a\u{7}b,40,2.1,1'6\"", Kind::NotText, 1, "id");
     let long = "x".repeat(41);
     refused(&format!("{long},40,2.1,1'6\""), Kind::OutOfRange, 1, "id");
     for id in ["x".repeat(40), "ä 40-b_c.d".into()] {

@@ -180,3 +180,15 @@ fn an_unknown_lens_names_the_nearest() {
     assert_eq!(told(&found[0]).0, Kind::UnknownId);
     assert!(found[0].help.clone().expect("help").contains("prime-75"));
 }
+
+#[test]
+fn a_control_character_in_a_note_is_told() {
+    let text = SHOTS.replace(",a,b", ",a,b\u{1b}[2J");
+    the_error(
+        &with("shots.csv", text),
+        Kind::NotText,
+        "shots.csv",
+        (2, 29),
+        "note_2",
+    );
+}

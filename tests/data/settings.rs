@@ -154,11 +154,11 @@ fn a_missing_key_is_told() {
 }
 
 #[test]
-fn a_kit_without_units_is_a_warning_and_one_without_title_none() {
-    let text = KIT.replace("title = \"Test\"\nunits = \"feet\"\n", "");
-    let (kit, warnings) = good(&with("kit.toml", text));
-    assert_eq!((kit.units, kit.title.as_str()), (Unit::Metres, ""));
-    assert_eq!(warnings.len(), 1);
+fn without_a_title_a_kit_reads_and_without_units_it_warns() {
+    let (kit, warnings) = good(&with("kit.toml", KIT.replace("title = \"Test\"\n", "")));
+    assert_eq!((kit.title.as_str(), warnings.len()), ("", 0));
+    let (kit, warnings) = good(&with("kit.toml", KIT.replace("units = \"feet\"\n", "")));
+    assert_eq!((kit.units, warnings.len()), (Unit::Metres, 1));
     let wanted = (
         Kind::Missing,
         "kit.toml".into(),
@@ -180,6 +180,49 @@ fn a_kit_without_a_camera_says_so() {
         Some("recording".into()),
     );
     assert_eq!(told(&errors(&files)[0]), wanted);
+}
+
+#[test]
+fn camera_without_a_name_is_told_and_not_only_refused() {
+    let head = "title = \"Test\"\nunits = \"feet\"\n";
+    let files = with("kit.toml", format!("{head}[camera]\n"));
+    let error = the_error(&files, Kind::Missing, "kit.toml", (3, 2), "camera");
+    assert!(error.help.expect("help").contains("[recording]"));
+    let files = with(
+        "kit.toml",
+        format!("{head}[camera]\nformat = \"s35-3perf\"\n"),
+    );
+    let error = the_error(&files, Kind::Usage, "kit.toml", (4, 1), "format");
+    assert!(error.help.expect("help").contains("[camera.A]"));
+}
+
+#[test]
+fn a_camera_has_a_name_one_can_print_and_type() {
+    let camera = |name: &str| format!("[camera.\"{name}\"]\nformat = \"s35-3perf\"\n");
+    let head = "title = \"Test\"\nunits = \"feet\"\n";
+    for name in ["", "../x", "<b>", "a\\u001b[31m"] {
+        let found = errors(&with("kit.toml", format!("{head}{}", camera(name))));
+        assert_eq!(found.len(), 1, "{name}: {found:#?}");
+        assert_eq!(found[0].kind, Kind::OutOfRange, "{name}");
+    }
+    let two = format!("{head}{}{}", camera("A"), camera("a"));
+    let found = errors(&with("kit.toml", two));
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert_eq!(found[0].kind, Kind::Duplicate);
+}
+
+#[test]
+fn places_far_down_a_long_file_are_right() {
+    // Were each place a walk from the file's beginning, this would take minutes.
+    let keys: String = (0..60_000).map(|n| format!("k{n} = 1\n")).collect();
+    let text = format!("{keys}[recording]\nformat = \"s35-3perf\"\n");
+    let found = errors(&with(
+        "kit.toml",
+        format!("title = \"é\"\nunits = \"feet\"\n{text}"),
+    ));
+    assert!(found.len() <= 201, "{}", found.len());
+    let place = found[199].place.clone().expect("a place");
+    assert_eq!((place.line, place.column), (Some(202), Some(1)));
 }
 
 #[test]
@@ -236,6 +279,21 @@ fn printed_rulers_outside_90_to_110_mm_are_refused() {
         let files = with("kit.toml", add(figures));
         the_error(&files, kind, "kit.toml", (10, 17), "printed_100mm");
     }
+}
+
+#[test]
+fn a_paper_nobody_draws_on_is_told_here_and_not_first_in_print() {
+    let add = |paper: &str| with("kit.toml", format!("{KIT}[print]\npaper = \"{paper}\"\n"));
+    let error = the_error(&add("a9"), Kind::UnknownId, "kit.toml", (10, 9), "paper");
+    assert!(error.help.expect("help").contains("letter"));
+    good(&add("Letter"));
+}
+
+#[test]
+fn control_characters_are_refused_wherever_words_are_kept() {
+    slip("Test", "a\\u001b[31mb", Kind::NotText, (1, 9), "title");
+    slip("Test", "a\\nb", Kind::NotText, (1, 9), "title");
+    good(&with("kit.toml", KIT.replace("Test", "a\\tb")));
 }
 
 #[test]

@@ -1,14 +1,16 @@
 //! `kit.toml`: the kit as a whole, its cameras and how sheets are printed.
 
+use ::toml::de::DeValue;
+
 use super::follow;
 use super::toml::{Source, Table};
-use crate::data::fault::{Fault, Kind, Place};
+use crate::data::fault::{Fault, Kind, Place, shortened};
 use crate::data::faults::Faults;
 use crate::data::fields::Fields;
 use crate::data::formats;
 use crate::data::keys::{KIT, PRINT, RECORDING, SHARPNESS};
 use crate::gear::{
-    Camera, Follow, Front, HandUnit, Kit, Lens, Marks, PrepRow, PrintPrefs, ShotRow, Sides,
+    Camera, Follow, Front, HandUnit, Kit, Lens, LensId, Marks, PrepRow, PrintPrefs, ShotRow, Sides,
     circle_rule,
 };
 use crate::optics::CircleRule;
@@ -150,28 +152,69 @@ fn read_cameras(
             faults.push(fault);
             (Vec::new(), Vec::new())
         }
-        (None, Some(named)) => {
-            let (mut names, mut cameras) = (Vec::new(), Vec::new());
-            for (name, value) in source.in_order(named.table) {
-                let at = name.span().start;
-                let name = name.get_ref().as_ref();
-                let Some(table) = source.as_table(name, at, value.get_ref(), faults) else {
-                    continue;
-                };
-                let fields = source.fields(&table, &RECORDING, &["sharpness"], faults);
-                let own = match source.table(table.table, "sharpness", faults) {
-                    Some(table) => read_sharpness(source, &table, faults),
-                    None => Sharpness::default(),
-                };
-                let sharpness = Sharpness {
-                    circle: own.circle.or(sharpness.circle),
-                    working_stop: own.working_stop.or(sharpness.working_stop),
-                };
-                names.push(name.to_owned());
-                cameras.push(read_camera(Some(name), &fields, sharpness, faults));
-            }
-            (names, cameras)
+        (None, Some(named)) => read_named_cameras(source, &named, sharpness, faults),
+    }
+}
+
+/// `[camera.A]`, `[camera.B]` and so on; at least one.
+fn read_named_cameras(
+    source: &Source<'_>,
+    top: &Table<'_>,
+    sharpness: Sharpness,
+    faults: &mut Faults,
+) -> (Vec<String>, Vec<Option<Camera>>) {
+    let (mut names, mut cameras) = (Vec::new(), Vec::new());
+    for (key, value) in source.in_order(top.table) {
+        let at = key.span().start;
+        let name: &str = key.get_ref().as_ref();
+        let place = source.place(at, Some(name));
+        if RECORDING.key(name).is_some() && !matches!(value.get_ref(), DeValue::Table(_)) {
+            let message = format!("{name} stands under [camera], which is no camera");
+            let help = "write [recording] for the only camera, [camera.A] for one of several";
+            faults.push(Fault::new(Kind::Usage, message).at(place).with_help(help));
+            cameras.push(None);
+            continue;
         }
+        let Some(table) = source.as_table(name, at, value.get_ref(), faults) else {
+            cameras.push(None);
+            continue;
+        };
+        check_camera_name(name, &names, place, faults);
+        let fields = source.fields(&table, &RECORDING, &["sharpness"], faults);
+        let own = match source.table(table.table, "sharpness", faults) {
+            Some(table) => read_sharpness(source, &table, faults),
+            None => Sharpness::default(),
+        };
+        let sharpness = Sharpness {
+            circle: own.circle.or(sharpness.circle),
+            working_stop: own.working_stop.or(sharpness.working_stop),
+        };
+        names.push(name.to_owned());
+        cameras.push(read_camera(Some(name), &fields, sharpness, faults));
+    }
+    if cameras.is_empty() {
+        let fault = Fault::new(Kind::Missing, "no camera stands under [camera]")
+            .at(top.place.clone())
+            .with_help("write [recording] for the only camera, [camera.A] for one of several");
+        faults.push(fault);
+    }
+    (names, cameras)
+}
+
+/// Names of cameras are printed and typed, as ids of lenses are.
+fn check_camera_name(name: &str, others: &[String], place: Place, faults: &mut Faults) {
+    let same = |other: &&String| other.to_lowercase() == name.to_lowercase();
+    if LensId::new(name).is_err() {
+        let message = format!("\"{}\" cannot name a camera", shortened(name));
+        let help = "call it A, B … or by a short word of letters and digits";
+        faults.push(
+            Fault::new(Kind::OutOfRange, message)
+                .at(place)
+                .with_help(help),
+        );
+    } else if let Some(other) = others.iter().find(same) {
+        let message = format!("camera {name} and camera {other} differ by capitals only");
+        faults.push(Fault::new(Kind::Duplicate, message).at(place));
     }
 }
 
@@ -242,10 +285,27 @@ fn read_print(fields: &Fields, faults: &mut Faults) -> PrintPrefs {
             }),
         }
     });
+    #[cfg(feature = "scene")]
+    check_paper(fields, faults);
     PrintPrefs {
         paper: fields.words("paper").unwrap_or(usual.paper),
         side: fields.choice("side", &sides, faults).unwrap_or(usual.side),
         printed_100mm: printed.unwrap_or(usual.printed_100mm),
+    }
+}
+
+/// A paper must be one of those that are drawn on.
+#[cfg(feature = "scene")]
+fn check_paper(fields: &Fields, faults: &mut Faults) {
+    use crate::draw::Paper;
+    let Some(field) = fields.get("paper") else {
+        return;
+    };
+    if Paper::named(&field.text.to_lowercase()).is_none() {
+        let known: Vec<&str> = Paper::all().iter().map(Paper::id).collect();
+        let message = format!("no paper is called \"{}\"", shortened(&field.text));
+        let help = Some(format!("choose one of {}", known.join(", ")));
+        fields.fault("paper", Kind::UnknownId, message, help, faults);
     }
 }
 

@@ -6,11 +6,13 @@ use ::toml::de::{DeTable, DeValue, Error};
 use crate::data::fault::{Fault, Kind, Place, shortened};
 use crate::data::faults::Faults;
 use crate::data::fields::{Fields, Told, clean, unknown};
-use crate::data::keys::Section;
+use crate::data::keys::{Section, most};
 
 /// The file being read.
 pub(super) struct Source<'a> {
     text: &'a str,
+    /// Where its lines begin, so that a place costs no walk through the file.
+    lines: Vec<usize>,
 }
 
 /// One table of the file.
@@ -23,13 +25,19 @@ const FILE: &str = "kit.toml";
 
 impl<'a> Source<'a> {
     pub fn new(text: &'a str) -> Self {
-        Self { text }
+        let ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
+        let lines = core::iter::once(0).chain(ends.map(|(at, _)| at + 1));
+        Self {
+            text,
+            lines: lines.collect(),
+        }
     }
 
     /// The file's tables; what is not TOML is a fault each.
     pub fn parse(&self, faults: &mut Faults) -> Spanned<DeTable<'a>> {
         let (table, errors) = DeTable::parse_recoverable(self.text);
-        for error in &errors {
+        // Beyond the bound nothing is told, and each place costs time.
+        for error in errors.iter().take(most::FAULTS + 1) {
             faults.push(self.no_toml(error));
         }
         table
@@ -54,11 +62,12 @@ impl<'a> Source<'a> {
         while !self.text.is_char_boundary(at) {
             at -= 1;
         }
-        let before = &self.text[..at];
-        let last = before.rsplit('\n').next().unwrap_or("");
+        // The first line begins at 0, so at least one begins by here.
+        let line = self.lines.partition_point(|&start| start <= at).max(1);
+        let start = self.lines.get(line - 1).copied().unwrap_or(0);
         Place {
-            line: Some(before.matches('\n').count() + 1),
-            column: Some(last.chars().count() + 1),
+            line: Some(line),
+            column: Some(self.text[start..at].chars().count() + 1),
             key: key.map(str::to_owned),
             ..Place::in_file(FILE)
         }
