@@ -1,227 +1,147 @@
-//! The house's arrows, read from the source: who may know whom.
+//! The house's rules, read from the source: who may know whom, and who may touch
+//! what lies outside.
 
+mod package;
+mod rules;
 mod source;
 
-use source::{crate_paths, files, stripped};
+use source::{Source, files};
 
-/// What each folder of `src` may use beside itself.
-const MAY_USE: [(&str, &[&str]); 16] = [
-    ("numerics", &[]),
-    ("units", &["numerics"]),
-    ("formula", &["numerics", "units"]),
-    ("optics", &["numerics", "units", "formula"]),
-    ("gear", &["numerics", "units", "formula", "optics"]),
-    ("scale", &["numerics", "units", "formula", "optics", "gear"]),
-    (
-        "answers",
-        &["numerics", "units", "formula", "optics", "gear", "scale"],
-    ),
-    (
-        "sheets",
-        &[
-            "numerics", "units", "formula", "optics", "gear", "scale", "answers",
-        ],
-    ),
-    // `report` lists formats too, which `data` reads.
-    (
-        "report",
-        &[
-            "numerics", "units", "formula", "optics", "gear", "scale", "answers", "data",
-        ],
-    ),
-    ("scene", &["numerics", "units"]),
-    (
-        "draw",
-        &["numerics", "units", "gear", "scale", "sheets", "scene"],
-    ),
-    ("export", &["units", "scene"]),
-    (
-        "data",
-        &[
-            "numerics", "units", "formula", "optics", "gear", "scale", "answers", "sheets", "draw",
-        ],
-    ),
-    (
-        "cli",
-        &[
-            "numerics", "units", "formula", "optics", "gear", "scale", "answers", "sheets",
-            "report", "scene", "draw", "export", "data",
-        ],
-    ),
-    ("main", &["cli"]),
-    ("lib", &[]),
-];
-
-/// Folders of the core: no files, clock, terminal, hash order or printing.
-const CORE: [&str; 8] = [
-    "numerics", "units", "formula", "optics", "gear", "scale", "answers", "sheets",
-];
-
-fn forbidden_arrows(folder: &str, text: &str) -> Vec<String> {
-    let Some((_, allowed)) = MAY_USE.iter().find(|(name, _)| *name == folder) else {
-        return vec![format!("{folder} is no folder of the house")];
-    };
-    crate_paths(text)
-        .into_iter()
-        .filter(|used| used != folder && !allowed.contains(&used.as_str()))
-        .filter(|used| MAY_USE.iter().any(|(name, _)| name == used))
-        .collect()
+fn nobody_breaks(rule: fn(&Source) -> Vec<String>) {
+    let mut faults = Vec::new();
+    for file in files() {
+        let found = rule(&file);
+        if !found.is_empty() {
+            faults.push(format!("{}: {found:?}", file.path));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
 #[test]
 fn nobody_knows_what_stands_above_him() {
-    for file in files() {
-        let wrong = forbidden_arrows(&file.folder, &stripped(&file.text));
-        assert!(wrong.is_empty(), "{}: uses {wrong:?}", file.path);
+    nobody_breaks(rules::arrows);
+}
+
+#[test]
+fn only_the_world_touches_files_environment_clock_and_terminal() {
+    nobody_breaks(rules::outside_world);
+}
+
+#[test]
+fn the_core_knows_no_hash_order_and_no_bytes_of_files() {
+    nobody_breaks(rules::core_only);
+}
+
+#[test]
+fn libm_has_one_door() {
+    nobody_breaks(rules::one_door_to_libm);
+}
+
+#[test]
+fn no_file_is_too_long() {
+    nobody_breaks(rules::length);
+}
+
+#[test]
+fn at_most_two_files_may_hold_unsafe_code() {
+    let unsafe_files: Vec<String> = files()
+        .into_iter()
+        .filter(rules::lifts_the_ban)
+        .map(|file| file.path)
+        .collect();
+    assert!(unsafe_files.len() <= 2, "{unsafe_files:?}");
+}
+
+/// A file that is not there.
+fn planted(path: &str, text: &str) -> Source {
+    let folder = path.split('/').nth(1).unwrap();
+    Source {
+        path: path.to_owned(),
+        folder: folder.trim_end_matches(".rs").to_owned(),
+        text: text.to_owned(),
     }
 }
 
 #[test]
 fn a_planted_arrow_is_caught() {
-    let planted = "use crate::{units::Length, cli::run};\nfn f() { crate::answers::depth() }";
-    assert_eq!(forbidden_arrows("optics", planted), ["cli", "answers"]);
-    assert!(forbidden_arrows("answers", "use crate::optics::{Circle, Gate};").is_empty());
-    assert!(forbidden_arrows("optics", &stripped("// crate::cli is not meant\n")).is_empty());
+    let found = |path, text| rules::arrows(&planted(path, text));
+    let two = "use crate::{units::{Length, show}, cli::run};\nfn f() { crate::answers::depth() }";
+    assert_eq!(found("src/optics/limits.rs", two), ["cli", "answers"]);
+    assert_eq!(
+        found("src/units/angle.rs", "use crate::formula::Record;"),
+        ["formula"]
+    );
+    assert_eq!(
+        found("src/gear/kit.rs", "use crate::data::Fault;"),
+        ["data"]
+    );
+    // Climbing out of the folder is the same arrow.
+    let climbed = "use super::super::answers::depth;";
+    assert_eq!(found("src/optics/limits.rs", climbed), ["answers"]);
+    assert_eq!(
+        found("src/optics/mod.rs", "use super::answers;"),
+        ["answers"]
+    );
+    let deeper = "use super::super::super::cli;";
+    assert_eq!(found("src/draw/card/fit.rs", deeper), ["cli"]);
+    assert_eq!(
+        found("src/main.rs", "use markwright::optics::Gate;"),
+        ["optics"]
+    );
+    assert_eq!(
+        found("src/shop/mod.rs", ""),
+        ["shop is no folder of the house"]
+    );
 }
 
 #[test]
-fn only_the_world_touches_files_environment_and_terminal() {
-    let outside = [
-        "std::fs",
-        "std::env",
-        "std::process",
-        "std::time",
-        "std::net",
-        "std::thread",
-        "io::stdout",
-        "io::stderr",
-        "io::stdin",
-        "println!",
-        "eprintln!",
-        "print!(",
-        "dbg!(",
-        "SystemTime",
-    ];
-    for file in files() {
-        if file.path.ends_with("cli/world.rs") {
-            continue;
-        }
-        // The command gives its exit code; main hands over its arguments.
-        let allowed: &[&str] = match file.path.as_str() {
-            path if path.ends_with("main.rs") => &["std::env", "std::process"],
-            path if path.contains("src/cli/") => &["std::process"],
-            _ => &[],
-        };
-        let text = stripped(&file.text);
-        for word in outside.iter().filter(|word| !allowed.contains(word)) {
-            assert!(!text.contains(word), "{}: {word}", file.path);
-        }
-    }
+fn an_allowed_arrow_and_a_remark_are_not_caught() {
+    let found = |path, text| rules::arrows(&planted(path, text));
+    let none: [&str; 0] = [];
+    assert_eq!(
+        found("src/answers/depth.rs", "use crate::optics::{Circle, Gate};"),
+        none
+    );
+    assert_eq!(
+        found("src/optics/limits.rs", "// crate::cli is not meant\n"),
+        none
+    );
+    assert_eq!(
+        found("src/draw/card/fit.rs", "use super::super::sheets;"),
+        none
+    );
+    let test = "fn f() {}\n#[cfg(test)]\nmod tests {\n use crate::answers::depth;\n}\n";
+    assert_eq!(found("src/optics/limits.rs", test), none);
 }
 
 #[test]
-fn the_core_knows_no_hash_order_and_no_bytes_of_files() {
-    for file in files()
-        .into_iter()
-        .filter(|file| CORE.contains(&file.folder.as_str()))
-    {
-        let text = stripped(&file.text);
-        for word in ["HashMap", "HashSet", "std::io", "std::path", "Instant"] {
-            assert!(!text.contains(word), "{}: {word}", file.path);
-        }
-    }
+fn a_planted_touch_of_the_world_is_caught() {
+    let found = |path, text| rules::outside_world(&planted(path, text));
+    assert_eq!(found("src/data/text.rs", "use std::{fs, io};"), ["fs"]);
+    assert_eq!(
+        found("src/cli/depth.rs", "let home = std::env::var(\"HOME\");"),
+        ["env"]
+    );
+    assert_eq!(found("src/export/svg.rs", "println!(\"\");").len(), 1);
+    assert_eq!(
+        found("src/sheets/code.rs", "std::time::SystemTime::now()").len(),
+        2
+    );
+    assert!(found("src/cli/world.rs", "use std::fs;").is_empty());
+    assert!(found("src/cli/mod.rs", "use std::process::ExitCode;").is_empty());
 }
 
 #[test]
-fn libm_has_one_door() {
-    // Rounding is exact on every machine, so it may be called where it is needed.
-    let exact = [
-        "libm::round",
-        "libm::floor",
-        "libm::ceil",
-        "libm::fabs",
-        "libm::sqrt",
-    ];
-    for file in files()
-        .into_iter()
-        .filter(|file| !file.path.ends_with("numerics/math.rs"))
-    {
-        let mut text = stripped(&file.text);
-        for name in exact {
-            text = text.replace(name, "");
-        }
-        assert!(
-            !text.contains("libm::"),
-            "{}: go through numerics::math",
-            file.path
-        );
-    }
-}
-
-#[test]
-fn no_file_is_too_long_and_none_is_unsafe() {
-    for file in files() {
-        let lines = file.text.lines().count();
-        assert!(lines <= 600, "{} has {lines} lines", file.path);
-        let text = stripped(&file.text);
-        assert!(
-            !text.contains("unsafe_code"),
-            "{}: allows unsafe code",
-            file.path
-        );
-        assert!(!text.contains("unsafe "), "{}: unsafe", file.path);
-    }
-}
-
-#[test]
-fn the_bare_library_needs_libm_and_num_traits_alone() {
-    let manifest = include_str!("../../Cargo.toml");
-    let section = manifest
-        .split("[dependencies]")
-        .nth(1)
-        .unwrap()
-        .split("\n[")
-        .next()
-        .unwrap();
-    let bare: Vec<&str> = section
-        .lines()
-        .filter(|line| line.contains('=') && !line.contains("optional = true"))
-        .map(|line| line.split('=').next().unwrap().trim())
-        .collect();
-    assert_eq!(bare, ["libm", "num-traits"]);
-}
-
-#[test]
-fn every_embedded_file_is_in_the_package() {
-    let manifest = include_str!("../../Cargo.toml");
-    let include = manifest
-        .split("include = [")
-        .nth(1)
-        .unwrap()
-        .split(']')
-        .next()
-        .unwrap();
-    let listed: Vec<&str> = include.split('"').skip(1).step_by(2).collect();
-    let mut embedded = 0;
-    for file in files() {
-        for part in file.text.split("include_str!(\"").skip(1) {
-            let name = part.split('"').next().unwrap().trim_start_matches("../");
-            embedded += 1;
-            let known = listed.iter().any(|pattern| {
-                let pattern = pattern.trim_start_matches('/');
-                match pattern.split_once('*') {
-                    None => pattern == name,
-                    Some((start, end)) => {
-                        name.starts_with(start) && name.ends_with(end.trim_start_matches('*'))
-                    }
-                }
-            });
-            assert!(
-                known,
-                "{name} of {} is not in Cargo.toml's include",
-                file.path
-            );
-        }
-    }
-    assert!(embedded > 2, "the search finds embedded files");
+fn other_planted_faults_are_caught() {
+    let order = planted("src/scale/law.rs", "use std::collections::HashMap;");
+    assert_eq!(rules::core_only(&order), ["HashMap"]);
+    let elsewhere = planted("src/export/pdf.rs", "use std::io::Write;");
+    assert!(rules::core_only(&elsewhere).is_empty());
+    let door = planted("src/optics/field.rs", "libm::atan(x) + libm::floor(y)");
+    assert_eq!(rules::one_door_to_libm(&door), ["atan"]);
+    let long = planted("src/optics/field.rs", &"//\n".repeat(601));
+    assert_eq!(rules::length(&long), ["601 lines"]);
+    let banned = planted("src/optics/field.rs", "#[allow(unsafe_code)]\nfn f() {}");
+    assert!(rules::lifts_the_ban(&banned));
 }

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 
 /// One source file.
+#[derive(Clone, Debug)]
 pub struct Source {
     /// From the project's root.
     pub path: String,
@@ -65,12 +66,19 @@ pub fn stripped(text: &str) -> String {
         .join("\n")
 }
 
-/// The first name after each `crate::`, braces opened.
-pub fn crate_paths(text: &str) -> Vec<String> {
+/// The first name after each `root::`, braces opened: `crate`, `super::super`.
+pub fn paths_under(root: &str, text: &str) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
-    for part in text.split("crate::").skip(1) {
-        let names: Vec<String> = match part.strip_prefix('{') {
-            None => vec![first_name(part)],
+    let start = format!("{root}::");
+    for (at, _) in text.match_indices(&start) {
+        // `my_crate::` and `super::super::` seen from its second half are others.
+        let before = text[..at].chars().next_back();
+        if before.is_some_and(|c| c.is_alphanumeric() || c == '_' || c == ':') {
+            continue;
+        }
+        let rest = text[at + start.len()..].trim_start();
+        let names: Vec<String> = match rest.strip_prefix('{') {
+            None => vec![first_name(rest)],
             Some(list) => top_level(list)
                 .iter()
                 .map(|name| first_name(name))
