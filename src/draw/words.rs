@@ -19,14 +19,22 @@ pub(super) struct Block {
 /// longer word stands alone and sticks out).
 pub(super) fn broken(words: &str, weight: Weight, height: Length, width: Length) -> Vec<String> {
     let face = Face::of(weight);
+    let blank = face.advance(" ", height);
     let mut lines: Vec<String> = Vec::new();
+    let mut along = Length::ZERO;
     for word in words.split_whitespace() {
+        // There is no kerning: widths add up.
+        let wide = face.advance(word, height);
         match lines.last_mut() {
-            Some(line) if face.advance(&format!("{line} {word}"), height) <= width => {
+            Some(line) if along + blank + wide <= width => {
                 line.push(' ');
                 line.push_str(word);
+                along = along + blank + wide;
             }
-            _ => lines.push(word.to_owned()),
+            _ => {
+                lines.push(word.to_owned());
+                along = wide;
+            }
         }
     }
     lines

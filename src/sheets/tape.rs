@@ -246,11 +246,19 @@ pub fn ring_figure(distance: FocusDistance, unit: Unit) -> String {
     match unit {
         Unit::Metres => {
             // A mark that was computed has no end of digits.
-            let shown = show::rounded_length(length, Step::TenthsOfMm(10), Round::Nearest);
+            let step = Step::TenthsOfMm(if length < Length::mm(100.0) { 1 } else { 10 });
+            let shown = show::rounded_length(length, step, Round::Nearest);
             show::exact(shown, unit).trim_end_matches(" m").to_owned()
         }
         Unit::Feet => {
-            let shown = show::rounded(length, Step::Inch64ths(16), Round::Nearest);
+            // A quarter inch, or finer where that is more than half a hundredth off.
+            let close = |step: &Step| {
+                let shown = show::rounded_length(length, *step, Round::Nearest);
+                (shown - length).abs() <= length * 0.005
+            };
+            let steps = [16, 8, 4, 2].map(Step::Inch64ths);
+            let step = steps.into_iter().find(close).unwrap_or(Step::Inch64ths(1));
+            let shown = show::rounded(length, step, Round::Nearest);
             match shown.split_once('′') {
                 Some((feet, "")) => feet.to_owned(),
                 Some((feet, inches)) => format!("{feet}′{}", inches.trim_end_matches('″')),

@@ -3,6 +3,7 @@
 mod checks;
 mod formats;
 mod lenses;
+mod many;
 mod measure;
 mod outside;
 mod pages;

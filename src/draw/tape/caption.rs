@@ -53,6 +53,9 @@ pub(super) fn lines(paragraphs: &[(String, Weight)], width: Length) -> Vec<Words
 /// A line cut between letters where it is too wide.
 fn cut(line: &str, weight: Weight, width: Length) -> Vec<String> {
     let face = Face::of(weight);
+    if face.advance(line, WORDS) <= width {
+        return vec![line.to_owned()];
+    }
     let mut parts = vec![String::new()];
     for letter in line.chars() {
         if let Some(part) = parts.last_mut() {

@@ -36,6 +36,8 @@ pub(super) struct Stretch {
 #[derive(Clone, Debug)]
 pub(super) struct Scale<'a> {
     ticks: Vec<&'a Tick>,
+    /// Widths of their figures.
+    widths: Vec<Length>,
     chosen: Vec<Chosen>,
     major: Length,
     minor: Length,
@@ -115,14 +117,21 @@ impl<'a> Scale<'a> {
         let named = (0..ticks.len())
             .filter(|&index| plain(ticks[index]))
             .max_by_key(|&index| (ticks[index].duty == Duty::Required, ticks[index].worth));
-        Self {
+        let mut scale = Self {
             ticks,
+            widths: Vec::new(),
             chosen: Vec::new(),
             major,
             minor,
             unit,
             named,
-        }
+        };
+        let widths = scale.ticks.iter().map(|tick| {
+            let (weight, height) = scale.weight(tick);
+            run(&tick.figure, weight, height, Point::ORIGIN).width()
+        });
+        scale.widths = widths.collect();
+        scale
     }
 
     fn weight(&self, tick: &Tick) -> (Weight, Length) {
@@ -131,11 +140,6 @@ impl<'a> Scale<'a> {
         } else {
             (Weight::Regular, self.minor)
         }
-    }
-
-    fn figure_width(&self, tick: &Tick) -> Length {
-        let (weight, height) = self.weight(tick);
-        run(&tick.figure, weight, height, Point::ORIGIN).width()
     }
 
     fn unit_width(&self) -> Length {
@@ -155,7 +159,7 @@ impl<'a> Scale<'a> {
                 };
                 Candidate {
                     tick: tick.at,
-                    width: self.figure_width(tick) + unit,
+                    width: self.widths[index] + unit,
                     worth: tick.worth,
                     duty: tick.duty,
                 }
@@ -214,7 +218,7 @@ impl<'a> Scale<'a> {
             } else {
                 Length::ZERO
             };
-            let half = self.figure_width(self.ticks[chosen.candidate]) / 2.0 + unit;
+            let half = self.widths[chosen.candidate] / 2.0 + unit;
             (chosen.middle - half, chosen.middle + half)
         })
     }
@@ -265,7 +269,7 @@ impl<'a> Scale<'a> {
             let Some(chosen) = chosen else { continue };
             if !straight {
                 // To the near half of the figure, so that it is seen which it means.
-                let reach = self.figure_width(tick) * 0.25;
+                let reach = self.widths[chosen.candidate] * 0.25;
                 let side = chosen.middle - tick.at;
                 let toward = if side.is_positive() { -reach } else { reach };
                 let end = frame.point(chosen.middle + toward, rows.large.foot - Length::mm(0.4));

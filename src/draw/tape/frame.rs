@@ -75,7 +75,9 @@ pub(super) fn shortened(words: &str, weight: Weight, height: Length, width: Leng
     if wide(words) <= width {
         return words.to_owned();
     }
-    let mut kept: Vec<char> = words.chars().collect();
+    // Hardly a letter is narrower than an eighth of its height.
+    let most = (width.to_mm() / height.to_mm() * 8.0) as usize;
+    let mut kept: Vec<char> = words.chars().take(most).collect();
     while kept.pop().is_some() {
         let shorter: String = kept.iter().chain(&['…']).collect();
         if wide(&shorter) <= width {

@@ -29,7 +29,11 @@ const LONGEST: u32 = 60;
 #[derive(Clone, Debug)]
 pub(super) struct Identity {
     focal: String,
+    /// Width of the focal length where its figures are 1 mm high.
+    focal_width: Length,
+    millimetres: Length,
     pieces: Vec<(String, Weight)>,
+    widths: Vec<Length>,
     /// Which pieces go first where not all fit, the least needed first.
     droppable: Vec<usize>,
 }
@@ -120,21 +124,23 @@ impl Identity {
             .collect();
         let mut droppable: Vec<usize> = (0..present.len()).collect();
         droppable.sort_by_key(|&index| present[index].0);
-        let shorten =
-            |(words, weight): (String, Weight)| (shortened(&words, weight, WORDS, WIDEST), weight);
+        let pieces: Vec<(String, Weight)> = present
+            .into_iter()
+            .map(|(_, (words, weight))| (shortened(&words, weight, WORDS, WIDEST), weight))
+            .collect();
+        let wide = |words: &str, weight, height| run(words, weight, height, Point::ORIGIN).width();
+        let focal = shortened(&names.focal, Weight::Bold, Length::mm(3.0), WIDEST / 2.0);
         Self {
-            focal: shortened(&names.focal, Weight::Bold, Length::mm(3.0), WIDEST / 2.0),
-            pieces: present
-                .into_iter()
-                .map(|(_, piece)| shorten(piece))
+            focal_width: wide(&focal, Weight::Bold, Length::mm(1.0)),
+            focal,
+            millimetres: wide("mm", Weight::Regular, WORDS),
+            widths: pieces
+                .iter()
+                .map(|(words, weight)| wide(words, *weight, WORDS))
                 .collect(),
+            pieces,
             droppable,
         }
-    }
-
-    fn width(&self, index: usize) -> Length {
-        let (words, weight) = &self.pieces[index];
-        run(words, *weight, WORDS, Point::ORIGIN).width()
     }
 
     /// Which pieces are left when the least needed have gone.
@@ -154,10 +160,8 @@ impl Identity {
         focal: f64,
     ) -> Option<Composed> {
         let parts = Parts::of(height);
-        let wide = |height: Length| run(&self.focal, Weight::Bold, height, Point::ORIGIN).width();
         let focal = parts.words.min(Length::mm(focal));
-        let millimetres = run("mm", Weight::Regular, WORDS, Point::ORIGIN).width();
-        let focal_width = wide(focal) + MM_GAP + millimetres;
+        let focal_width = self.focal_width * focal.to_mm() + MM_GAP + self.millimetres;
         let inner = width - MARGIN * 2.0 - parts.arrow_beside;
         if inner < focal_width.max(SHORTEST) {
             return None;
@@ -174,7 +178,7 @@ impl Identity {
         let mut packed: Vec<Vec<(Length, usize)>> = vec![Vec::new()];
         let mut along = start(0);
         for &index in pieces {
-            let wide = self.width(index);
+            let wide = self.widths[index];
             loop {
                 let line = packed.len() - 1;
                 if along + wide <= inner {

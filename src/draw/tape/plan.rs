@@ -213,10 +213,13 @@ fn joints(tape: &Tape, plan: &Plan, longest: Length, count: usize) -> Option<Vec
         let low = (plan.to - most_left)
             .max(from + LEAST_PIECE)
             .max(even - END * 3.0);
+        // Never beyond the scale, where the ends and the tail are.
+        let (far, near) = reach(tape);
+        let low = low.max(plan.far_stop.unwrap_or(far));
         let high = (from + longest - TAB - flap)
-            .min(plan.tail.unwrap_or(plan.to - LEAST_PIECE))
+            .min(plan.near_stop.unwrap_or(near))
             .min(even + END * 3.0);
-        let joint = clearest(tape, low, high, even)?;
+        let joint = clearest(tape, plan, low, high, even)?;
         joints.push(joint);
         from = joint;
     }
@@ -224,7 +227,7 @@ fn joints(tape: &Tape, plan: &Plan, longest: Length, count: usize) -> Option<Vec
 }
 
 /// The place between two others that is farthest from any tick, near the middle.
-fn clearest(tape: &Tape, low: Length, high: Length, middle: Length) -> Option<Length> {
+fn clearest(tape: &Tape, plan: &Plan, low: Length, high: Length, middle: Length) -> Option<Length> {
     const STEP: Length = Length::mm(0.25);
     const ENOUGH: Length = Length::mm(5.0);
     const LEAST: Length = Length::mm(0.7);
@@ -239,7 +242,8 @@ fn clearest(tape: &Tape, low: Length, high: Length, middle: Length) -> Option<Le
             .chain(&tape.other_marks)
             .map(|tick| tick.at);
         let check = tape.check.as_ref().map(|check| check.at);
-        marks.chain([tape.align.at]).chain(check)
+        let stops = plan.far_stop.into_iter().chain(plan.near_stop);
+        marks.chain([tape.align.at]).chain(check).chain(stops)
     };
     let steps = ((high - low).to_mm() / STEP.to_mm()).floor();
     if steps < 0.0 {

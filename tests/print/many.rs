@@ -1,0 +1,291 @@
+//! Two thousand lenses and rings nobody chose.
+
+use std::collections::BTreeMap;
+
+use markwright::draw::Paper;
+use markwright::draw::tape::{self, NoRoom};
+use markwright::gear::{Sense, Side, WitnessEdge};
+use markwright::scene::{Correction, Page};
+use markwright::sheets::{Names, NoTape};
+use markwright::units::{Length, Unit};
+
+use super::lenses::Lens;
+use super::measure::{Piece, measured, pieces};
+use super::pages::pdf;
+use super::reader::{Box, Read, read};
+
+/// Splitmix64 (Steele, Lea, Flood 2014), so that a failure can be had again.
+struct Dice(u64);
+
+impl Dice {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+
+    fn within(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    fn one_in(&mut self, count: u64) -> bool {
+        self.next().is_multiple_of(count)
+    }
+
+    fn of<T: Copy>(&mut self, all: &[T]) -> T {
+        all[(self.next() % all.len() as u64) as usize]
+    }
+
+    fn maybe<T>(&mut self, value: T) -> Option<T> {
+        (!self.one_in(3)).then_some(value)
+    }
+}
+
+const WORDS: [&str; 8] = [
+    "",
+    "B",
+    "50 mm",
+    "near set, second lens",
+    "a label that somebody wrote with much love and no thought for the width of a tape",
+    "Wwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwww",
+    "Ж 字 \u{202E} \u{7} \n é",
+    "1/2 ± ″",
+];
+
+fn lens(dice: &mut Dice) -> Lens {
+    let focal = dice.of(&[
+        8.0, 12.0, 18.0, 25.0, 32.0, 50.0, 75.0, 100.0, 135.0, 200.0, 300.0,
+    ]);
+    let close_focus = focal * dice.within(4.5, 40.0);
+    let travel = if dice.one_in(12) {
+        360.0
+    } else {
+        dice.within(35.0, 362.0)
+    };
+    let unit = dice.of(&[Unit::Feet, Unit::Metres]);
+    let each = match unit {
+        Unit::Feet => 304.8,
+        Unit::Metres => 1000.0,
+    };
+    let engraved = [
+        f64::INFINITY,
+        50.0,
+        20.0,
+        10.0,
+        8.0,
+        6.0,
+        5.0,
+        4.0,
+        3.0,
+        2.0,
+        1.0,
+        0.5,
+    ];
+    let engraved = engraved
+        .into_iter()
+        .map(|distance| distance * each)
+        .filter(|&distance| distance >= close_focus);
+    let engraved: Vec<f64> = engraved.filter(|_| dice.one_in(3)).collect();
+    let band = dice.within(3.0, 30.0);
+    let word = |dice: &mut Dice| {
+        let word = dice.of(&WORDS).to_owned();
+        dice.maybe(word)
+    };
+    Lens {
+        focal,
+        stop: dice.of(&[1.3, 2.0, 2.8, 5.6, 16.0]),
+        circle: dice.within(0.005, 0.04),
+        close_focus,
+        travel,
+        diameter: Some(dice.within(38.0, 156.0)),
+        thickness: dice.within(0.05, 0.6),
+        sense: dice.of(&[Sense::Clockwise, Sense::CounterClockwise]),
+        witness: dice.of(&[WitnessEdge::Rear, WitnessEdge::Front]),
+        band: dice.maybe(band),
+        unit,
+        stops: if dice.one_in(3) {
+            (Some(dice.within(0.0, 30.0)), Some(dice.within(0.0, 30.0)))
+        } else {
+            (None, None)
+        },
+        engraved,
+        measured: None,
+        names: Names {
+            title: word(dice),
+            focal: dice
+                .of(&["8", "18", "100", "25–250", "a very long focal length"])
+                .into(),
+            widest: dice.maybe("T2.1".to_owned()),
+            id: word(dice),
+            label: word(dice),
+            serial: word(dice),
+            camera: dice.maybe("A".to_owned()),
+            prepared: dice.maybe("2031-04-02".to_owned()),
+        },
+    }
+}
+
+/// Measured marks of a ring that is not quite a helicoid, from any zero.
+fn with_marks(mut lens: Lens, dice: &mut Dice) -> Lens {
+    let (zero, sign) = (dice.within(-100.0, 300.0), dice.of(&[-1.0, 1.0]));
+    let count = 2 + dice.next() % 12;
+    let mut shares: Vec<f64> = (0..count).map(|_| dice.within(0.0, 1.0)).collect();
+    shares.push(if dice.one_in(2) { 0.0 } else { 0.07 });
+    shares.sort_by(f64::total_cmp);
+    shares.dedup_by(|one, other| (*one - *other).abs() < 0.01);
+    let scale = dice.within(30.0, 420.0);
+    let rows = shares.iter().map(|&share| {
+        let distance = if share == 0.0 {
+            f64::INFINITY
+        } else {
+            lens.close_focus / share
+        };
+        (
+            distance,
+            zero + sign * scale * (share + 0.03 * share * share),
+        )
+    });
+    lens.measured = Some(rows.collect());
+    if dice.one_in(2) {
+        lens.diameter = None;
+    }
+    lens
+}
+
+fn refused(fault: &NoRoom) -> &'static str {
+    match fault {
+        NoRoom::Band { .. } => "band under 4.8 mm",
+        NoRoom::Paper { .. } => "paper too small",
+        NoRoom::Figures { .. } => "required figures collide",
+    }
+}
+
+#[test]
+fn two_thousand_lenses_print_without_a_collision_or_say_why_not() {
+    let t1 = std::time::Instant::now();
+    let mut dice = Dice(20_310_402);
+    let roll = Paper::roll(Length::mm(25.0), Length::mm(330.0)).expect("a roll");
+    let papers: Vec<&Paper> = Paper::all().iter().chain([&roll]).collect();
+    let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut count = |what| *counts.entry(what).or_default() += 1;
+    let mut printed: Vec<(usize, Lens, Side, &str, Vec<Page>)> = Vec::new();
+    for number in 0..2000 {
+        let mut lens = lens(&mut dice);
+        if dice.one_in(3) {
+            lens = with_marks(lens, &mut dice);
+        }
+        let side = dice.of(&[Side::Left, Side::Right]);
+        let paper = dice.of(&papers);
+        let tape = match lens.tape() {
+            Ok(tape) => tape,
+            Err(NoTape::CoversItself { .. }) => {
+                count("covers itself");
+                continue;
+            }
+            Err(other) => panic!("lens {number}: {other:?}"),
+        };
+        match tape::draw(&[tape], side, paper, Correction::NONE) {
+            Ok(pages) => {
+                count("printed");
+                printed.push((number, lens, side, paper.id(), pages));
+            }
+            Err(fault) => {
+                assert!(!fault.to_string().is_empty());
+                count(refused(&fault));
+            }
+        }
+    }
+    eprintln!("A {:?}", t1.elapsed());
+    let t0 = std::time::Instant::now();
+    for batch in printed.chunks(100) {
+        eprintln!("B {:?}", t0.elapsed());
+        let pages: Vec<Page> = batch.iter().flat_map(|tape| tape.4.clone()).collect();
+        let mut read = read(&pdf(&pages)).into_iter();
+        for (number, lens, side, paper, pages) in batch {
+            let read: Vec<Read> = read.by_ref().take(pages.len()).collect();
+            let what = format!("lens {number} on {paper}, {side:?}: {lens:?}");
+            for page in &read {
+                assert_clean(
+                    page,
+                    if paper.starts_with("roll") { 1.9 } else { 7.9 },
+                    &what,
+                );
+            }
+            let pieces: Vec<Piece> = read.iter().flat_map(pieces).collect();
+            assert!(!pieces.is_empty(), "{what}");
+            if lens.measured.is_none() {
+                let found = measured(lens, *side, &pieces);
+                assert!(found.is_ok(), "{found:?}: {what}");
+            }
+        }
+    }
+    println!("{counts:?}");
+    assert!(counts["printed"] > 1500, "{counts:?}");
+}
+
+/// No words on one another or on a line of a tape, none outside their tape or
+/// the margins, nothing too small to read.
+fn assert_clean(page: &Read, margin: f64, what: &str) {
+    let all = &page.words;
+    for (index, one) in all.iter().enumerate() {
+        for other in &all[index + 1..] {
+            let apart = !one.figures().overlaps(&other.figures());
+            assert!(apart, "{one:?} on {other:?}: {what}");
+        }
+        for (x, y) in [one.at, one.end] {
+            let inside =
+                x >= margin && y >= margin && x <= page.width - margin && y <= page.height - margin;
+            assert!(inside, "{one:?} beyond the margin: {what}");
+        }
+        assert!(one.size * 1493.0 / 2048.0 > 1.999, "{one:?}: {what}");
+    }
+    for line in &page.lines {
+        assert!(line.width > 0.249 && line.width < 0.351, "{line:?}: {what}");
+    }
+    for piece in pieces(page) {
+        for (words, at) in &piece.words {
+            let inside = at.low.0 >= -0.01
+                && at.low.1 >= -0.01
+                && at.high.0 <= piece.length + 0.01
+                && at.high.1 <= piece.height + 0.01;
+            assert!(inside, "{words} leaves its tape: {what}");
+            for line in &piece.lines {
+                let crossed = shrunk(at).is_some_and(|at| crosses(line.from, line.to, &at));
+                assert!(!crossed, "{line:?} through {words} {at:?}: {what}");
+            }
+        }
+    }
+}
+
+/// A rectangle without a rim that lines may graze.
+fn shrunk(at: &Box) -> Option<Box> {
+    let rim = 0.05;
+    let low = (at.low.0 + rim, at.low.1 + rim);
+    let high = (at.high.0 - rim, at.high.1 - rim);
+    (low.0 < high.0 && low.1 < high.1).then_some(Box { low, high })
+}
+
+/// Whether a line has a part within a rectangle (Liang and Barsky's clipping).
+fn crosses(from: (f64, f64), to: (f64, f64), at: &Box) -> bool {
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let (mut first, mut last) = (0.0_f64, 1.0_f64);
+    for (step, room) in [
+        (-dx, from.0 - at.low.0),
+        (dx, at.high.0 - from.0),
+        (-dy, from.1 - at.low.1),
+        (dy, at.high.1 - from.1),
+    ] {
+        if step == 0.0 {
+            if room < 0.0 {
+                return false;
+            }
+        } else if step < 0.0 {
+            first = first.max(room / step);
+        } else {
+            last = last.min(room / step);
+        }
+    }
+    first < last
+}
