@@ -318,6 +318,8 @@ mod writing {
         };
         assert_eq!(read("1in"), 25.4);
         assert_eq!(read("1'"), 304.8);
+        assert_eq!(Length::inches(1.0).to_mm(), 25.4);
+        assert_eq!(Length::from_inch_64ths(64).to_mm(), 25.4);
         assert_eq!(Length::points(72.0).to_mm(), 25.4);
     }
 

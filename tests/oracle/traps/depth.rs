@@ -1,6 +1,7 @@
 //! Limits and hyperfocal.
 
 use approx::assert_relative_eq;
+use markwright::answers;
 use markwright::optics::Pupil;
 use markwright::units::{FNumber, Length, PupilMagnification, Stop};
 
@@ -138,4 +139,31 @@ fn close_in_the_pupil_ratio_decides_and_the_focal_length_hardly() {
         epsilon = 1e-4
     );
     assert_relative_eq!(at_1to1(100.0, 1.0), at_1to1(50.0, 1.0), max_relative = 1e-4);
+}
+
+#[test]
+fn a_lens_of_unknown_build_shows_the_depth_of_the_shallowest_plausible_one() {
+    // Of a 32 mm nothing more is known: it may be the retrofocus of fact T1, a third
+    // shallower than the thin lens that stands in for it, or one like it.
+    let row = |f: f64, n: f64, d: f64| {
+        let wanted = wanted(f, Stop::F(FNumber::new(n).unwrap()));
+        let setup = wanted.depth_setup(&mut ()).unwrap();
+        let answer = answers::depth(&setup, &[distance(d)], &[], &mut ()).unwrap();
+        answer.rows[0].clone()
+    };
+    let thin = row(32.0, 2.8, 450.0);
+    let cautious = thin.cautious.unwrap();
+    let [near, far] = [cautious.near, cautious.far].map(|limit| mm(limit.reach()));
+    assert!((442.68..443.5).contains(&near) && (457.0..457.65).contains(&far));
+    assert!(thin.near.is_nearer_than(cautious.near));
+    assert!(cautious.far.is_nearer_than(thin.far));
+    // About 12.5 mm only the 18 mm of the table is known, and is made smaller.
+    let scaled = lens(12.5, 60.0 * 12.5 / 18.0, 2.2);
+    let (near, far) = limits(set(scaled, 250.0, 2.8), 0.025);
+    let cautious = row(12.5, 2.8, 250.0).cautious.unwrap();
+    assert_relative_eq!(mm(cautious.near.reach()), near, max_relative = 1e-12);
+    assert_relative_eq!(mm(cautious.far.reach()), far, max_relative = 1e-12);
+    // Lenses of about 50 mm differ by a few per cent, and far away all are alike.
+    assert_eq!(row(50.0, 2.0, 600.0).cautious, None);
+    assert_eq!(row(32.0, 2.8, 3000.0).cautious, None);
 }
