@@ -10,7 +10,7 @@ use crate::report;
 
 #[derive(Serialize)]
 struct FormatsAnswer {
-    formats: Vec<formats::Format>,
+    formats: &'static [formats::Format],
     assumptions: [(); 0],
 }
 
@@ -20,6 +20,6 @@ pub(super) fn run(args: &FormatsArgs) -> Result<(), Vec<Fault>> {
         formats: formats::all(),
         assumptions: [],
     };
-    let words = || report::formats(&all.formats);
-    answer(&args.output, &all, &all.formats, &Steps::new(), words)
+    let words = || report::formats(all.formats);
+    answer(&args.output, &all, all.formats, &Steps::new(), words)
 }

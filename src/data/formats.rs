@@ -1,5 +1,7 @@
 //! The recording formats that come with the program.
 
+use std::sync::OnceLock;
+
 use super::fault::{Fault, Kind, shortened};
 use super::nearest::nearest;
 use crate::gear::{Frame, circle_rule};
@@ -60,16 +62,17 @@ impl Format {
     }
 }
 
-/// Every format, in the order of the file.
+/// Every format, in the order of the file; the file is read once.
 #[must_use]
-pub fn all() -> Vec<Format> {
-    let mut reader = csv::Reader::from_reader(FORMATS.as_bytes());
-    // The file is ours and tests read every row; a row that does not load is
-    // left out here and fails there.
-    reader
-        .records()
-        .filter_map(|record| row(&record.ok()?))
-        .collect()
+pub fn all() -> &'static [Format] {
+    static ALL: OnceLock<Vec<Format>> = OnceLock::new();
+    ALL.get_or_init(|| {
+        let mut reader = csv::Reader::from_reader(FORMATS.as_bytes());
+        // The file is ours and tests read every row; a row that does not load is
+        // left out here and fails there.
+        let rows = reader.records();
+        rows.filter_map(|record| row(&record.ok()?)).collect()
+    })
 }
 
 fn row(record: &csv::StringRecord) -> Option<Format> {
@@ -112,7 +115,7 @@ pub(super) fn named(id: &str) -> Result<Frame, Fault> {
 
 fn by_id(id: &str) -> Option<Frame> {
     let wanted = id.trim().to_lowercase();
-    let format = all().into_iter().find(|format| format.id == wanted)?;
+    let format = all().iter().find(|format| format.id == wanted)?;
     format.frame()
 }
 

@@ -241,6 +241,8 @@ pub const ALL: &[Section] = &[
 pub mod most {
     /// Lenses in a kit.
     pub const LENSES: usize = 10_000;
+    /// Cameras in a kit.
+    pub const CAMERAS: usize = 100;
     /// Marks of a lens, and rows of a zoom.
     pub const MARKS: usize = 1_000;
     /// Bytes in a file.

@@ -40,7 +40,10 @@ fn every_row_of_the_formats_loads() {
 
 #[test]
 fn format_ids_are_unique_and_can_be_typed() {
-    let ids: Vec<String> = formats::all().into_iter().map(|format| format.id).collect();
+    let ids: Vec<String> = formats::all()
+        .iter()
+        .map(|format| format.id.clone())
+        .collect();
     let set: BTreeSet<&String> = ids.iter().collect();
     assert_eq!(set.len(), ids.len());
     let small = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-' || c == '.';

@@ -212,6 +212,18 @@ fn a_camera_has_a_name_one_can_print_and_type() {
 }
 
 #[test]
+fn a_hundred_cameras_are_taken_and_one_more_is_not() {
+    let cameras = |count: usize| {
+        let tables = (0..count).map(|n| format!("[camera.C{n}]\nformat = \"s35-3perf\"\n"));
+        format!("units = \"feet\"\n{}", tables.collect::<String>())
+    };
+    let (kit, _) = good(&with("kit.toml", cameras(100)));
+    assert_eq!(kit.cameras.len(), 100);
+    let files = with("kit.toml", cameras(101));
+    the_error(&files, Kind::TooLarge, "kit.toml", (202, 9), "C100");
+}
+
+#[test]
 fn places_far_down_a_long_file_are_right() {
     // Were each place a walk from the file's beginning, this would take minutes.
     let keys: String = (0..60_000).map(|n| format!("k{n} = 1\n")).collect();

@@ -8,7 +8,7 @@ use crate::data::fault::{Fault, Kind, Place, shortened};
 use crate::data::faults::Faults;
 use crate::data::fields::Fields;
 use crate::data::formats;
-use crate::data::keys::{KIT, PRINT, RECORDING, SHARPNESS};
+use crate::data::keys::{KIT, PRINT, RECORDING, SHARPNESS, most};
 use crate::gear::{
     Camera, Follow, Front, HandUnit, Kit, Lens, LensId, Marks, PrepRow, PrintPrefs, ShotRow, Sides,
     circle_rule,
@@ -168,6 +168,11 @@ fn read_named_cameras(
         let at = key.span().start;
         let name: &str = key.get_ref().as_ref();
         let place = source.place(at, Some(name));
+        if cameras.len() >= most::CAMERAS {
+            let message = format!("more than {} cameras", most::CAMERAS);
+            faults.push(Fault::new(Kind::TooLarge, message).at(place));
+            break;
+        }
         if RECORDING.key(name).is_some() && !matches!(value.get_ref(), DeValue::Table(_)) {
             let message = format!("{name} stands under [camera], which is no camera");
             let help = "write [recording] for the only camera, [camera.A] for one of several";
