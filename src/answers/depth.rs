@@ -3,7 +3,7 @@
 use super::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, DepthSetup, PupilsKnown};
-use crate::optics::{Circle, CircleRule, Hyperfocal, UnitFocus, plausible};
+use crate::optics::{Circle, CircleRule, Hyperfocal, Magnification, UnitFocus, plausible};
 use crate::units::{
     FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber, Transmittance,
 };
@@ -92,7 +92,7 @@ pub struct DepthRow {
     #[cfg_attr(feature = "serde", serde(rename = "total_mm"))]
     pub total: Reach<Length>,
     /// Image size over object size.
-    pub magnification: f64,
+    pub magnification: Magnification,
     /// f-number of the light cone at the image.
     pub working_f_number: FNumber,
     /// The entrance pupil's distance in front of the image plane.
@@ -217,7 +217,7 @@ fn row(
         in_front: depth.in_front,
         behind: depth.behind,
         total: depth.total,
-        magnification: set.magnification().value(),
+        magnification: set.magnification(),
         working_f_number,
         entrance_pupil: set.pupil_station(),
         cautious,

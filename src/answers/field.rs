@@ -3,7 +3,7 @@
 use super::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, Setup};
-use crate::optics::{self, Branch, Gate};
+use crate::optics::{self, Branch, Gate, Magnification};
 use crate::units::{Angle, FocusDistance, Length, PupilMagnification, Reach};
 
 /// Field of view at infinity focus and at each focus distance.
@@ -86,7 +86,7 @@ pub struct WidthAnswer {
     #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
     pub focal_length: Length,
     /// Image size over object size.
-    pub magnification: f64,
+    pub magnification: Magnification,
     /// What the answer rests on that nobody said.
     pub assumptions: Vec<Assumption>,
 }
@@ -164,7 +164,7 @@ pub fn focus_for_width(
         hiatus: setup.lens.hiatus(),
         focus,
         focal_length: setup.lens.focal_length(),
-        magnification: m.value(),
+        magnification: m,
         assumptions: field_assumptions(setup),
     })
 }
@@ -193,7 +193,7 @@ pub fn focal_length_for_width(
         hiatus,
         focus: FocusDistance::computed(Reach::At(distance)),
         focal_length,
-        magnification: m.value(),
+        magnification: m,
         assumptions,
     }
 }

@@ -46,7 +46,7 @@ impl Unanswerable {
             Self::OutOfReach(OutOfReach::Inside4f { nearest }) => Some(nearest.to_mm()),
             Self::OutOfReach(OutOfReach::MacroAtInfinity) | Self::BeyondInfinity => None,
             Self::BehindPupil { pupil, .. } => Some(pupil.pupil_station.to_mm()),
-            Self::InsideOneToOne(inside) => Some(inside.largest),
+            Self::InsideOneToOne(inside) => Some(inside.largest.value()),
             Self::InsideCloseFocus {
                 close_focus: nearest,
                 ..

@@ -27,6 +27,13 @@ impl Magnification {
     }
 }
 
+#[cfg(feature = "serde")]
+impl serde::Serialize for Magnification {
+    fn serialize<S: serde::Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        out.serialize_f64(self.0)
+    }
+}
+
 /// Which of the two settings that focus on one distance is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Branch {

@@ -49,7 +49,7 @@ pub struct Hyperfocal {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct InsideOneToOne {
     /// The largest f-number for which there is a hyperfocal distance.
-    pub largest: f64,
+    pub largest: FNumber,
 }
 
 impl fmt::Display for InsideOneToOne {
@@ -59,7 +59,7 @@ impl fmt::Display for InsideOneToOne {
             "circle times f-number exceeds the focal length: everything is sharp at every \
              setting, and there is no hyperfocal distance (the stop would have to be f/{:.4} or \
              wider)",
-            self.largest
+            self.largest.value()
         )
     }
 }
@@ -84,7 +84,9 @@ impl UnitFocus {
             self.pupil_magnification().value(),
         );
         if c * n > f {
-            return Err(InsideOneToOne { largest: f / c });
+            return Err(InsideOneToOne {
+                largest: FNumber::computed(f / c),
+            });
         }
         let h = hyperfocal_from_focal_point(f, n, c, rec);
         Ok(Hyperfocal {

@@ -90,6 +90,6 @@ fn row(row: &DepthRow, words: Words) -> Vec<String> {
             miss(between(near, focus)),
             miss(between(focus, far))
         ),
-        format!("{:.4}", row.magnification),
+        format!("{:.4}", row.magnification.value()),
     ]
 }

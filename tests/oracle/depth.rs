@@ -182,7 +182,7 @@ fn the_answer_says_what_the_table_says() {
             1e-3
         };
         for (ours, column) in [
-            (ours.magnification, "magnification"),
+            (ours.magnification.value(), "magnification"),
             (mm(ours.near.reach()), "near"),
             (mm(ours.far.reach()), "far"),
             (mm(ours.in_front), "in_front"),

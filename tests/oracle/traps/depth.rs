@@ -91,7 +91,7 @@ fn a_circle_that_leaves_no_hyperfocal_is_refused_with_the_largest_stop() {
     // c N > f: the hyperfocal would lie inside 1:1.
     let lens = lens(8.0, 0.0, 1.0);
     let refused = lens.hyperfocal(FNumber::new(200.0).unwrap(), circle(0.05), &mut ());
-    assert_eq!(refused.unwrap_err().largest, 160.0);
+    assert_eq!(refused.unwrap_err().largest.value(), 160.0);
 }
 
 #[test]
