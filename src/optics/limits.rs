@@ -61,6 +61,14 @@ pub struct Depth {
     pub total: Reach<Length>,
 }
 
+/// Whether everything behind the subject is sharp: m ≤ c/A.
+///
+/// At the hyperfocal distance itself the last digit of m would decide; a part in
+/// 10¹⁴ short of it the far limit lies about a light year away. Both count as there.
+fn reaches_infinity(m: f64, kappa: f64) -> bool {
+    m <= kappa * (1.0 + 1e-14)
+}
+
 impl Focused {
     /// Near and far limit from the image plane.
     ///
@@ -73,7 +81,7 @@ impl Focused {
         let distance = |mm| FocusDistance::computed(Reach::At(Length::mm(mm)));
         let s_near = near_from_pupil(q, m, kappa, rec);
         let near = distance(near_from_image_plane(s_near, t, rec));
-        let far = if m <= kappa {
+        let far = if reaches_infinity(m, kappa) {
             FocusDistance::INFINITY
         } else {
             let s_far = far_from_pupil(q, m, kappa, rec);
@@ -96,7 +104,7 @@ impl Focused {
         let q = self.camera_constant.to_mm();
         let kappa = kappa(circle.diameter().to_mm(), self.pupil.to_mm(), rec);
         let in_front = Reach::At(Length::mm(in_front(q, m, kappa, rec)));
-        if m <= kappa {
+        if reaches_infinity(m, kappa) {
             return Depth {
                 in_front,
                 behind: Reach::Infinity,

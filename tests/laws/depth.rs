@@ -60,6 +60,8 @@ proptest! {
     #[test]
     fn far_is_infinite_exactly_at_and_beyond_the_hyperfocal(shot in shot(), off in 1e-9..0.9) {
         let h = shot.hyperfocal();
+        let there = Shot { d: h, ..shot };
+        prop_assert_eq!(there.limits().1, f64::INFINITY);
         let beyond = Shot { d: h * (1.0 + off), ..shot };
         prop_assert_eq!(beyond.limits().1, f64::INFINITY);
         let before = Shot { d: h * (1.0 - off), ..shot };
@@ -100,9 +102,11 @@ proptest! {
         let dust = 1e-12 * (shot.d + shot.e.abs() + 4.0 * shot.f);
         prop_assert!((mm(depth.in_front) - (shot.d - near)).abs() <= dust);
         if far.is_finite() {
-            let dust = dust * (1.0 + far / shot.d) / (1.0 - shot.k()).min(1.0);
+            let left = 1.0 - shot.k();
+            let dust = dust * (1.0 + far / shot.d) / left;
             prop_assert!((mm(depth.behind) - (far - shot.d)).abs() <= dust);
-            prop_assert!(close(mm(depth.total), mm(depth.in_front) + mm(depth.behind), 1e-12));
+            let sum = mm(depth.in_front) + mm(depth.behind);
+            prop_assert!(close(mm(depth.total), sum, 1e-14 + 1e-15 / left));
             prop_assert!(mm(depth.behind) > mm(depth.in_front));
         } else {
             prop_assert_eq!((mm(depth.behind), mm(depth.total)), (f64::INFINITY, f64::INFINITY));
