@@ -51,7 +51,7 @@ proptest! {
         let found = focal_length_for_width(gate, wanted, d, Some(hiatus), &mut ());
         let dust = 1e-14 * (d.to_mm() + 2.0 * shot.e.abs()) / (d.to_mm() - shot.e);
         prop_assert!(close(found.focal_length.to_mm(), shot.f, dust));
-        prop_assert!(close(found.magnification, m, 1e-14));
+        prop_assert!(close(found.magnification.value(), m, 1e-14));
         let there = Shot { f: found.focal_length.to_mm(), d: d.to_mm(), ..shot };
         let dust = 1e-13 * (there.d + shot.e.abs()) / (shot.f * (1.0 / m - m));
         prop_assert!(close(width(&there, gate), wanted.to_mm(), 1e-12 + dust));
