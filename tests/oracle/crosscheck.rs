@@ -182,7 +182,7 @@ fn diagonals_of_digital_formats_are_those_of_an_open_camera_data_set() {
     let mut bounded = 0;
     for row in rows("crosscheck_crop.csv") {
         let id = row.text("format");
-        let format = all().into_iter().find(|format| format.id == id);
+        let format = all().iter().find(|format| format.id == id);
         let format = format.unwrap_or_else(|| panic!("no format {id}"));
         let diagonal = format.frame().unwrap().gate.diagonal(&mut ()).to_mm();
         let (mm, share) = (row.figure("difference_mm"), row.figure("difference"));
