@@ -80,6 +80,8 @@ pub struct Alignment {
     /// Its place along the tape.
     pub at: Length,
     /// What the ring says there.
+    pub distance: FocusDistance,
+    /// The same as a figure.
     pub figure: String,
     /// What to do, in words.
     pub words: String,
@@ -194,7 +196,8 @@ impl Tape {
             Unit::Metres => Unit::Feet,
         };
         let other_marks = ticks(law, &along, other, &[], &[])?;
-        let sharp = sharp_band(law, setup, &wish, align.1.unwrap_or(near), &along);
+        let sharp_at = Some(align.0.distance).filter(|&distance| law.tells(distance));
+        let sharp = sharp_band(law, setup, &wish, sharp_at.unwrap_or(near), &along);
         let mut assumptions = setup.setup.assumptions.clone();
         if law.standing() == Standing::Computed {
             assumptions.push(Assumption::new(
@@ -384,6 +387,7 @@ fn alignment(
             && along(reference.distance).is_ok_and(|at| at == reference.at);
         let alignment = Alignment {
             at: reference.at,
+            distance: reference.distance,
             figure: ring_figure(reference.distance, wish.unit),
             words: words(reference.distance, first),
         };
