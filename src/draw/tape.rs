@@ -46,6 +46,15 @@ const BETWEEN: Length = Length::mm(4.5);
 /// Between a piece and what belongs to it.
 const BELOW: Length = Length::mm(1.6);
 
+/// Room to try beyond the last marks, and whether hard stops are drawn: more
+/// where required figures need it, and at last the stops in words only.
+const ENDS: [(Length, bool); 4] = [
+    (plan::END, true),
+    (Length::mm(9.0), true),
+    (Length::mm(14.0), true),
+    (Length::mm(14.0), false),
+];
+
 /// What to do, for all tapes of a page.
 const STEPS: [&str; 4] = [
     "Hold a ruler to the rulers of this page. Not true? Give what they measure as printed_100mm and print again.",
@@ -218,36 +227,65 @@ fn smallest_paper(tape: &Tape, asked: &Asked<'_>) -> Option<String> {
 }
 
 fn laid_out(tape: &Tape, asked: &Asked<'_>) -> Result<Block, NoRoom> {
+    let mut first_fault = None;
+    for (end, stops) in ENDS {
+        match laid_out_with(tape, asked, end, stops) {
+            Ok(block) => return Ok(block),
+            Err(fault @ NoRoom::Band { .. }) => return Err(fault),
+            Err(fault) => {
+                first_fault.get_or_insert(fault);
+            }
+        }
+    }
+    // There is at least one try, and each that fails has a fault.
+    Err(first_fault.unwrap_or_else(|| NoRoom::Paper {
+        tape: name(tape),
+        would_do: None,
+    }))
+}
+
+fn laid_out_with(
+    tape: &Tape,
+    asked: &Asked<'_>,
+    end: Length,
+    stops: bool,
+) -> Result<Block, NoRoom> {
     let free = Checks::on(asked.paper, Arrangement::Edge).free();
     let paper = || NoRoom::Paper {
         tape: name(tape),
         would_do: None,
     };
-    let usual = rows::USUAL.min(free.width());
-    let band = tape.band.unwrap_or(usual);
+    // A tape may be lower than the ring's free width, as on a narrow roll.
+    let band = tape.band.unwrap_or(rows::USUAL);
+    let height = band.min(free.width());
     let lie = Lie::of(tape.sense, asked.side, tape.witness);
     let identity = Identity::of(tape);
-    let too_low = || NoRoom::Band {
-        tape: name(tape),
-        free: band,
-        least: rows::LEAST,
+    let too_low = || {
+        if band < rows::LEAST {
+            NoRoom::Band {
+                tape: name(tape),
+                free: band,
+                least: rows::LEAST,
+            }
+        } else {
+            paper()
+        }
     };
     // With a tail for its words a tape has room for the other unit.
     let of = |words: bool| -> Result<(Rows, Plan), NoRoom> {
-        let rows = Rows::of(band, words).ok_or_else(too_low)?;
+        let rows = Rows::of(height, words).ok_or_else(too_low)?;
         let room = Room {
             tail: identity.natural_tail(rows.height),
             least_tail: identity.least_tail(rows.height),
             piece: free.height(),
+            end,
+            stops,
         };
         Ok((rows, Plan::of(tape, room)))
     };
     let (mut rows, plan) = of(false)?;
     if plan.tail.is_none() {
         rows = of(true)?.0;
-    }
-    if rows.height > free.width() {
-        return Err(paper());
     }
     let pieces = plan::pieces(tape, &plan, free.height()).ok_or_else(paper)?;
     let whole = Whole {

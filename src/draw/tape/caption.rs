@@ -199,7 +199,7 @@ fn stops(tape: &Tape, plan: &Plan) -> Option<String> {
             let drawn = if drawn.is_some() {
                 " (hatched)"
             } else {
-                " (off the tape)"
+                " (not drawn)"
             };
             format!("{:.1} mm beyond {end}{drawn}", beyond.to_mm())
         })

@@ -3,8 +3,10 @@
 use crate::sheets::Tape;
 use crate::units::Length;
 
-/// Beyond the last mark.
-const END: Length = Length::mm(4.0);
+/// Between the last mark and the end or the tail.
+pub(super) const END: Length = Length::mm(4.0);
+/// Between a joint and the end of the scale, so that figures have room.
+const FROM_END: Length = Length::mm(12.0);
 /// Hatched beyond a hard stop.
 pub(super) const HATCH: Length = Length::mm(2.4);
 /// Kept beyond a joint, to be stuck under the next piece.
@@ -40,13 +42,18 @@ pub(super) struct Room {
     pub(super) least_tail: Length,
     /// The longest piece that can be printed.
     pub(super) piece: Length,
+    /// Room beyond the first and the last mark, where there is any.
+    pub(super) end: Length,
+    /// Whether hard stops are drawn.
+    pub(super) stops: bool,
 }
 
 impl Plan {
     pub(super) fn of(tape: &Tape, room: Room) -> Self {
         let (far, near) = reach(tape);
-        let mut far_stop = tape.before.map(|beyond| far.min(-beyond));
-        let mut near_stop = tape.after.map(|beyond| near.max(tape.length + beyond));
+        let drawn = |beyond: Option<Length>| beyond.filter(|_| room.stops);
+        let mut far_stop = drawn(tape.before).map(|beyond| far.min(-beyond));
+        let mut near_stop = drawn(tape.after).map(|beyond| near.max(tape.length + beyond));
         let core = |far_stop: Option<Length>, near_stop: Option<Length>| {
             near_stop.unwrap_or(near) - far_stop.unwrap_or(far)
         };
@@ -64,7 +71,7 @@ impl Plan {
             far_stop = None;
         }
         let core = core(far_stop, near_stop);
-        let end = |stop: Option<Length>| if stop.is_some() { HATCH } else { END };
+        let end = |stop: Option<Length>| if stop.is_some() { HATCH } else { room.end };
         let (mut far_end, mut near_end) = (end(far_stop), end(near_stop));
         let spare = tape.round.map(|round| Length::ZERO.max(round - core));
         if let Some(spare) = spare.filter(|&spare| far_end + near_end > spare) {
@@ -76,14 +83,24 @@ impl Plan {
         let length = |tail: Option<Length>| core + far_end + near_end + tail.unwrap_or_default();
         // Rather a slimmer tail than a joint.
         let over = length(tail) - room.piece;
+        // The last piece has the whole tail and a little of the scale.
+        let beyond = near_stop.unwrap_or(near) - near + near_end;
+        let longest = room.piece - FLAP - FROM_END - beyond;
         tail = match tail {
             Some(tail) if over.is_positive() && tail - over >= room.least_tail => Some(tail - over),
+            Some(tail) if over.is_positive() => {
+                Some(tail.min(longest)).filter(|&tail| tail >= room.least_tail)
+            }
             other => other,
         };
         let natural = length(tail);
         // Ends that meet prove the circumference; worth a longer tail, not a joint.
         let closing = tape.round.filter(|&round| {
-            natural >= round * 0.75 && (round <= room.piece || natural > room.piece)
+            let in_pieces = natural > room.piece;
+            let tail = tail.map_or(Length::ZERO, |tail| tail + round - natural);
+            natural >= round * 0.75
+                && (in_pieces || round <= room.piece)
+                && (!in_pieces || tail <= longest)
         });
         if let Some(round) = closing {
             let more = round - natural;
@@ -210,16 +227,12 @@ fn joints(tape: &Tape, plan: &Plan, longest: Length, count: usize) -> Option<Vec
         let even = from + (plan.to - from) / (rest + 1.0);
         // What is left must fit into the pieces that are left.
         let most_left = (longest - FLAP - TAB) * (rest - 1.0) + longest - FLAP;
-        let low = (plan.to - most_left)
-            .max(from + LEAST_PIECE)
-            .max(even - END * 3.0);
+        let low = (plan.to - most_left).max(from + LEAST_PIECE);
         // Never beyond the scale, where the ends and the tail are.
         let (far, near) = reach(tape);
-        let low = low.max(plan.far_stop.unwrap_or(far));
-        let high = (from + longest - TAB - flap)
-            .min(plan.near_stop.unwrap_or(near))
-            .min(even + END * 3.0);
-        let joint = clearest(tape, plan, low, high, even)?;
+        let low = low.max(far + FROM_END);
+        let high = (from + longest - TAB - flap).min(near - FROM_END);
+        let joint = clearest(tape, low, high, even)?;
         joints.push(joint);
         from = joint;
     }
@@ -227,7 +240,7 @@ fn joints(tape: &Tape, plan: &Plan, longest: Length, count: usize) -> Option<Vec
 }
 
 /// The place between two others that is farthest from any tick, near the middle.
-fn clearest(tape: &Tape, plan: &Plan, low: Length, high: Length, middle: Length) -> Option<Length> {
+fn clearest(tape: &Tape, low: Length, high: Length, middle: Length) -> Option<Length> {
     const STEP: Length = Length::mm(0.25);
     const ENOUGH: Length = Length::mm(5.0);
     const LEAST: Length = Length::mm(0.7);
@@ -242,8 +255,7 @@ fn clearest(tape: &Tape, plan: &Plan, low: Length, high: Length, middle: Length)
             .chain(&tape.other_marks)
             .map(|tick| tick.at);
         let check = tape.check.as_ref().map(|check| check.at);
-        let stops = plan.far_stop.into_iter().chain(plan.near_stop);
-        marks.chain([tape.align.at]).chain(check).chain(stops)
+        marks.chain([tape.align.at]).chain(check)
     };
     let steps = ((high - low).to_mm() / STEP.to_mm()).floor();
     if steps < 0.0 {
@@ -256,9 +268,9 @@ fn clearest(tape: &Tape, plan: &Plan, low: Length, high: Length, middle: Length)
                 .map(|tick| (tick - at).abs())
                 .fold(ENOUGH, Length::min);
             let through = sharp.is_some_and(|(from, to)| at > from && at < to);
-            // A dimension longer than the window has to be cut.
-            let through = through && sharp.is_some_and(|(from, to)| from > low || to < high);
-            (clear >= LEAST && !through).then(|| (clear - (at - middle).abs() * 0.05, at))
+            // Rather no dimension than no tape.
+            let cost = (at - middle).abs() * 0.05 + if through { ENOUGH } else { Length::ZERO };
+            (clear >= LEAST).then(|| (clear - cost, at))
         })
         .max_by(|one, other| one.0.to_mm().total_cmp(&other.0.to_mm()))
         .map(|(_, at)| at)
