@@ -304,7 +304,7 @@ fn laid_out_with(
             one: collision.one,
             other: collision.other,
         })?;
-    let caption = caption::caption(tape, lie, &plan, &pieces, asked);
+    let caption = caption::caption(tape, lie, &plan, &rows, &pieces, asked);
     Ok(Block {
         pieces: drawn,
         caption: caption::lines(&caption, free.height()),

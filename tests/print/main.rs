@@ -7,5 +7,6 @@ mod many;
 mod measure;
 mod outside;
 mod pages;
+mod pictures;
 mod reader;
 mod tape;

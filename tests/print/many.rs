@@ -263,12 +263,28 @@ fn assert_clean(page: &Read, margin: f64, what: &str) {
                 && at.high.0 <= piece.length + 0.01
                 && at.high.1 <= piece.height + 0.01;
             assert!(inside, "{words} leaves its tape: {what}");
+            for fill in &piece.fills {
+                let apart = !around(fill).overlaps(at);
+                assert!(apart, "{fill:?} on {words}: {what}");
+            }
             for line in &piece.lines {
                 let crossed = shrunk(at).is_some_and(|at| crosses(line.from, line.to, &at));
                 assert!(!crossed, "{line:?} through {words} {at:?}: {what}");
             }
         }
     }
+}
+
+/// The rectangle around corners.
+fn around(corners: &[(f64, f64)]) -> Box {
+    let start = Box {
+        low: (f64::MAX, f64::MAX),
+        high: (f64::MIN, f64::MIN),
+    };
+    corners.iter().fold(start, |around, corner| Box {
+        low: (around.low.0.min(corner.0), around.low.1.min(corner.1)),
+        high: (around.high.0.max(corner.0), around.high.1.max(corner.1)),
+    })
 }
 
 /// A rectangle without a rim that lines may graze.

@@ -4,20 +4,26 @@ use std::path::PathBuf;
 use std::process::Command;
 
 use markwright::draw::Paper;
+use markwright::scene::Page;
 
 use super::pages::{on, paper, pdf};
 use super::reader::read;
 
 /// A PDF in a folder of its own that goes when this does.
-struct File {
+pub struct File {
     _folder: tempfile::TempDir,
     path: PathBuf,
 }
 
 fn file(paper: &Paper) -> File {
+    file_of(&on(paper))
+}
+
+/// Pages as a file.
+pub fn file_of(pages: &[Page]) -> File {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("pages.pdf");
-    std::fs::write(&path, pdf(&on(paper))).expect("written");
+    std::fs::write(&path, pdf(pages)).expect("written");
     File {
         _folder: folder,
         path,
@@ -25,7 +31,7 @@ fn file(paper: &Paper) -> File {
 }
 
 /// What a tool prints; fails by the tool's name when it is missing or unhappy.
-fn run(tool: &str, arguments: &[&str], file: &File, last: &[&str]) -> Vec<u8> {
+pub fn run(tool: &str, arguments: &[&str], file: &File, last: &[&str]) -> Vec<u8> {
     let output = Command::new(tool)
         .args(arguments)
         .arg(&file.path)
@@ -64,24 +70,29 @@ fn pdfinfo_measures_the_paper() {
 #[test]
 #[ignore = "needs poppler and qpdf; .ci/run runs it"]
 fn pdftotext_gives_every_character_back() {
+    for paper in Paper::all() {
+        let said = assert_text_comes_back(&file(paper));
+        assert!(said.contains("Is this printer true?"), "{}", paper.id());
+    }
+}
+
+/// Every character of a file is among what pdftotext gives, which is returned.
+pub fn assert_text_comes_back(file: &File) -> String {
     let sorted = |words: &str| {
         let mut all: Vec<char> = words.chars().filter(|one| !one.is_whitespace()).collect();
         all.sort_unstable();
         all
     };
-    for paper in Paper::all() {
-        let file = file(paper);
-        let said = run("pdftotext", &["-raw"], &file, &["-"]);
-        let said = String::from_utf8_lossy(&said).into_owned();
-        assert!(said.contains("Is this printer true?"), "{}", paper.id());
-        let pages = read(&std::fs::read(&file.path).expect("written above"));
-        let ours: String = pages
-            .iter()
-            .flat_map(|page| &page.words)
-            .map(|words| words.text.as_str())
-            .collect();
-        assert_eq!(sorted(&said), sorted(&ours), "{}", paper.id());
-    }
+    let said = run("pdftotext", &["-raw"], file, &["-"]);
+    let said = String::from_utf8_lossy(&said).into_owned();
+    let pages = read(&std::fs::read(&file.path).expect("written above"));
+    let ours: String = pages
+        .iter()
+        .flat_map(|page| &page.words)
+        .map(|words| words.text.as_str())
+        .collect();
+    assert_eq!(sorted(&said), sorted(&ours));
+    said
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Tapes, read back from the file and measured.
 
+use markwright::draw::Paper;
 use markwright::draw::tape::{self, NoRoom};
 use markwright::gear::{Sense, Side, WitnessEdge};
 use markwright::scene::{Correction, Page};
@@ -9,7 +10,9 @@ use markwright::units::{Length, Unit};
 use super::checks::assert_rulers_are_true;
 use super::lenses::Lens;
 use super::measure::{Piece, lie, measured, pieces};
+use super::outside::{assert_text_comes_back, file_of, run};
 use super::pages::{paper, pdf};
+use super::pictures::{eighteen, hundred};
 use super::reader::{Read, read};
 
 const SENSES: [Sense; 2] = [Sense::Clockwise, Sense::CounterClockwise];
@@ -162,6 +165,7 @@ fn every_tick_of_a_tape_in_pieces_is_in_its_place_and_none_is_lost() {
 #[test]
 fn the_measurement_notices_one_tick_a_tenth_of_a_millimetre_off() {
     let lens = Lens::fifty();
+    let mut noticed = 0;
     for index in 0..of(&lens).marks.len() {
         let mut tape = of(&lens);
         let mark = &mut tape.marks[index];
@@ -169,11 +173,64 @@ fn the_measurement_notices_one_tick_a_tenth_of_a_millimetre_off() {
         mark.at = mark.at + Length::mm(0.1);
         let found = read(&pdf(&drawn(&[tape], Side::Left, "a4")));
         let result = measured(&lens, Side::Left, &all_pieces(&found));
-        let shifted_is_drawn = of(&lens).marks[index].major;
+        noticed += usize::from(result.is_err());
+        // A mark too crowded to be drawn cannot be seen to be off.
+        let is_major = of(&lens).marks[index].major;
+        assert!(result.is_err() || !is_major, "mark {index}: {result:?}");
+    }
+    let drawn = measured(
+        &lens,
+        Side::Left,
+        &all_pieces(&on_paper(&lens, Side::Left, "a4")),
+    );
+    // The two triangles' own lines are no marks.
+    assert_eq!(Ok(noticed + 2), drawn);
+}
+
+#[test]
+fn every_page_of_tapes_has_true_rulers_and_is_as_large_as_its_paper() {
+    for paper in Paper::all() {
+        let tapes = [of(&Lens::fifty()), of(&long()), of(&eighteen())];
+        let (width, height) = (paper.page().width(), paper.page().height());
+        for page in read(&pdf(&drawn(&tapes, Side::Left, paper.id()))) {
+            assert_rulers_are_true(&page, 1.0, 1.0, paper.id());
+            assert!((page.width - width.to_mm()).abs() < 1e-4);
+            assert!((page.height - height.to_mm()).abs() < 1e-4);
+            let says = |part: &str| page.words.iter().any(|words| words.text.contains(part));
+            assert!(says(paper.name()) && says("no scaling"), "{}", paper.id());
+        }
+    }
+}
+
+#[test]
+fn a_tape_of_exactly_once_round_has_a_mark_at_either_end() {
+    let lens = Lens {
+        travel: 360.0,
+        ..Lens::fifty()
+    };
+    let pages = on_paper(&lens, Side::Left, "a4");
+    let ticks = all_pieces(&pages)[0].ticks(false);
+    let ends = [0.0, 251.641];
+    for end in ends {
         assert!(
-            result.is_err() || !shifted_is_drawn,
-            "mark {index}: {result:?}"
+            ticks
+                .iter()
+                .any(|tick| (tick.0 - end).abs() < 0.05 && tick.1 < 10.0)
         );
+    }
+}
+
+#[test]
+#[ignore = "needs poppler and qpdf; .ci/run runs it"]
+fn other_readers_find_every_word_of_a_tape_and_no_fault() {
+    for paper in Paper::all() {
+        let tapes = [of(&Lens::fifty()), of(&hundred()), of(&long())];
+        let file = file_of(&drawn(&tapes, Side::Right, paper.id()));
+        let said = assert_text_comes_back(&file);
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("check against a tape before use"));
+        let said = run("qpdf", &["--check"], &file, &[]);
+        assert!(!String::from_utf8_lossy(&said).contains("WARNING"));
     }
 }
 
@@ -297,7 +354,7 @@ fn too_narrow_a_band_and_too_small_a_paper_are_refused_with_what_would_do() {
     };
     let refused = tape::draw(&[of(&narrow)], Side::Left, paper("a4"), Correction::NONE);
     assert!(matches!(refused, Err(NoRoom::Band { .. })), "{refused:?}");
-    let roll = markwright::draw::Paper::roll(Length::mm(8.0), Length::mm(400.0)).expect("a roll");
+    let roll = Paper::roll(Length::mm(8.0), Length::mm(400.0)).expect("a roll");
     let refused = tape::draw(&[of(&Lens::fifty())], Side::Left, &roll, Correction::NONE);
     let Err(NoRoom::Paper { would_do, .. }) = refused else {
         panic!("a tape 4 mm high: {refused:?}");

@@ -16,7 +16,7 @@ const GAP: Length = Length::mm(1.4);
 /// left; its head is at the end it points to.
 pub(super) fn arrow(toward: Toward, at: Point, width: Length, height: Length) -> Vec<Item> {
     let long = |words: &str| run(words, Weight::Bold, WORDS, Point::ORIGIN).width() + GAP;
-    let words = ["turn this way = nearer", "= nearer"]
+    let words = ["turn this way = nearer", "turn = nearer", "= nearer"]
         .into_iter()
         .find(|words| width - long(words) >= SHORTEST * 1.4);
     let room = words.map_or(width, |words| width - long(words));

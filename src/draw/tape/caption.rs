@@ -4,6 +4,7 @@ use super::Asked;
 use super::frame::run;
 use super::lie::{Edge, Lie};
 use super::plan::{Piece, Plan};
+use super::rows::Rows;
 use crate::draw::words::broken;
 use crate::gear::{Sense, Side, WitnessEdge};
 use crate::scale::Standing;
@@ -75,6 +76,7 @@ pub(super) fn caption(
     tape: &Tape,
     lie: Lie,
     plan: &Plan,
+    rows: &Rows,
     pieces: &[Piece],
     asked: &Asked<'_>,
 ) -> Vec<(String, Weight)> {
@@ -91,7 +93,7 @@ pub(super) fn caption(
     let caution = cautions(tape);
     out.push((caution, Weight::Bold));
     out.push((identity(tape), Weight::Regular));
-    let mut ring = vec![tape.wraps.clone(), turning(tape, asked.side)];
+    let mut ring = vec![tape.wraps.clone(), turning(tape, asked.side, rows)];
     if let Some(band) = &tape.sharp {
         ring.push(band.words.clone());
     }
@@ -162,7 +164,7 @@ fn identity(tape: &Tape) -> String {
     given.into_iter().flatten().collect::<Vec<_>>().join(" · ")
 }
 
-fn turning(tape: &Tape, side: Side) -> String {
+fn turning(tape: &Tape, side: Side, rows: &Rows) -> String {
     let side = match side {
         Side::Left => "left",
         Side::Right => "right",
@@ -175,13 +177,15 @@ fn turning(tape: &Tape, side: Side) -> String {
         WitnessEdge::Rear => "rear",
         WitnessEdge::Front => "front",
     };
-    let (large, small) = match tape.unit {
-        Unit::Feet => ("feet", "metres"),
-        Unit::Metres => ("metres", "feet"),
+    let figures = match (tape.unit, rows.small) {
+        (Unit::Feet, Some(_)) => "large figures feet, small metres",
+        (Unit::Feet, None) => "figures in feet",
+        (Unit::Metres, Some(_)) => "large figures metres, small feet",
+        (Unit::Metres, None) => "figures in metres",
     };
     format!(
         "read from the camera's {side} side · ring turns {sense} to close focus, seen from behind \
-         the camera · ticks on the {edge} edge · large figures {large}, small {small}"
+         the camera · ticks on the {edge} edge · {figures}"
     )
 }
 

@@ -97,8 +97,8 @@ impl Identity {
             .or(names.id.clone())
             .map(|label| (label, Weight::Bold));
         let all = [
-            (1, names.widest.clone().and_then(regular)),
             (3, label),
+            (1, names.widest.clone().and_then(regular)),
             (
                 4,
                 names

@@ -270,29 +270,29 @@ impl Whole<'_> {
         items
     }
 
-    /// The two ends that meet round the ring, each with a tip against its line.
+    /// The two ends that meet round the ring: whole lines, each with a tip
+    /// against it where there is a row for that.
     fn closing(&self, frame: &Frame, piece: &Piece) -> Vec<Item> {
         let plan = &self.plan;
         let ends = [
             (piece.is_first(), plan.from, Length::mm(1.1)),
             (piece.is_last(), plan.to, Length::mm(-1.1)),
         ];
-        let meeting = ends.into_iter().filter(|end| plan.closes && end.0);
-        meeting
-            .flat_map(|(_, at, inward)| {
-                let up = frame.height * 0.62;
+        let mut items = Vec::new();
+        for (_, at, inward) in ends.into_iter().filter(|end| plan.closes && end.0) {
+            items.push(frame.across(at, Length::ZERO, frame.height, Pen::FINE));
+            if let Some(row) = self.rows.middle {
                 let half = Length::mm(0.8);
+                let up = row.foot + row.height / 2.0;
                 let tip = Path::polygon(&[
                     frame.point(at, up),
                     frame.point(at + inward, up + half),
                     frame.point(at + inward, up - half),
                 ]);
-                [
-                    frame.across(at, Length::ZERO, frame.height, Pen::FINE),
-                    Item::filled(tip, Ink::Black),
-                ]
-            })
-            .collect()
+                items.push(Item::filled(tip, Ink::Black));
+            }
+        }
+        items
     }
 }
 

@@ -88,6 +88,8 @@ impl Plan {
         let longest = room.piece - FLAP - FROM_END - beyond;
         tail = match tail {
             Some(tail) if over.is_positive() && tail - over >= room.least_tail => Some(tail - over),
+            // Rather the words in the rows of the tape.
+            Some(_) if over.is_positive() && length(None) <= room.piece => None,
             Some(tail) if over.is_positive() => {
                 Some(tail.min(longest)).filter(|&tail| tail >= room.least_tail)
             }

@@ -1,0 +1,114 @@
+//! The pictures of tapes in `docs/`. `UPDATE=1 cargo test --test print pictures`
+//! draws them anew.
+
+use std::path::Path;
+
+use markwright::export::{Resolution, to_png};
+use markwright::gear::{Sense, Side};
+use markwright::scene::{Item, Page, Point, Turn};
+use markwright::units::{Length, Unit};
+
+use super::lenses::Lens;
+use super::tape::{drawn, long};
+
+/// The tapes of a page with their words, turned to be read.
+fn picture(page: &Page) -> Page {
+    let is_tapes = |item: &&Item| match item {
+        Item::Group(group) => matches!(group.layer, Some("tapes" | "cut lines")),
+        Item::Shape(_) | Item::Text(_) => false,
+    };
+    let items: Vec<Item> = page.items().iter().filter(is_tapes).cloned().collect();
+    let around = items.iter().filter_map(Item::bounds);
+    let around = around
+        .reduce(markwright::scene::Rect::around)
+        .expect("a tape");
+    let rim = Length::mm(3.0);
+    let size = (around.height() + rim * 2.0, around.width() + rim * 2.0);
+    let mut picture = Page::new("picture", size.0, size.1).expect("an ordinary size");
+    let corner = Point::new(around.bottom() + rim, rim - around.left());
+    picture.push(Item::placed(corner, Turn::QUARTER, items));
+    picture
+}
+
+/// A 100 mm lens in metres, its ring measured on camera A.
+pub fn hundred() -> Lens {
+    let mut lens = Lens {
+        focal: 100.0,
+        close_focus: 914.4,
+        unit: Unit::Metres,
+        diameter: Some(88.0),
+        engraved: vec![1000.0, 2000.0, f64::INFINITY],
+        measured: Some(vec![
+            (f64::INFINITY, 200.0),
+            (10000.0, 182.0),
+            (5000.0, 163.3),
+            (3000.0, 136.0),
+            (2000.0, 101.0),
+            (1500.0, 63.0),
+            (1000.0, -16.2),
+        ]),
+        ..Lens::fifty()
+    };
+    lens.names.focal = "100".into();
+    lens.names.label = Some("100 A".into());
+    lens.names.serial = Some("3310".into());
+    lens.names.camera = Some("A".into());
+    lens.names.prepared = Some("2031-04-02".into());
+    lens
+}
+
+/// An 18 mm lens with hard stops, its figures crowded toward infinity.
+pub fn eighteen() -> Lens {
+    let mut lens = Lens {
+        focal: 18.0,
+        close_focus: 304.8,
+        travel: 270.0,
+        stops: (Some(2.5), Some(3.0)),
+        ..Lens::fifty()
+    };
+    lens.names.focal = "18".into();
+    lens.names.label = Some("18 A".into());
+    lens
+}
+
+#[test]
+fn every_picture_in_docs_is_there_and_can_be_drawn() {
+    let fifty = Lens::fifty();
+    let counter = Lens {
+        sense: Sense::CounterClockwise,
+        ..Lens::fifty()
+    };
+    let narrow = Lens {
+        band: Some(8.0),
+        ..Lens::fifty()
+    };
+    let round = Lens {
+        travel: 354.0,
+        diameter: Some(76.0),
+        ..Lens::fifty()
+    };
+    let pictures = [
+        ("left-clockwise", &fifty, Side::Left),
+        ("left-counter-clockwise", &counter, Side::Left),
+        ("right-clockwise", &fifty, Side::Right),
+        ("right-counter-clockwise", &counter, Side::Right),
+        ("measured", &hundred(), Side::Left),
+        ("hard-stops", &eighteen(), Side::Left),
+        ("narrow", &narrow, Side::Left),
+        ("all-round", &round, Side::Left),
+        ("pieces", &long(), Side::Left),
+    ];
+    let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
+    let words = std::fs::read_to_string(docs.join("tapes.md")).expect("docs/tapes.md");
+    for (name, lens, side) in pictures {
+        let file = format!("tape-{name}.png");
+        let page = drawn(&[lens.tape().expect("a tape")], side, "a4").remove(0);
+        let dots = Resolution::dots_per_inch(150).expect("ordinary");
+        let png = to_png(&picture(&page), dots).expect("a picture");
+        if std::env::var_os("UPDATE").is_some() {
+            std::fs::write(docs.join(&file), png).expect("written");
+        }
+        assert!(docs.join(&file).is_file(), "{file}");
+        assert!(words.contains(&file), "{file}");
+    }
+}
