@@ -301,7 +301,7 @@ fn against_the_law(lens: &Lens, found: &[f64], figures: &[(f64, f64)]) -> Result
         if expected.iter().any(alike) {
             continue;
         }
-        if off > TRUE && off > CROWDED && !covered(at) {
+        if off > CROWDED && !covered(at) {
             return Err(format!("no tick for {distance} mm at {at:.3} mm"));
         }
     }

@@ -25,7 +25,6 @@ const TRIANGLE: (Length, Length) = (Length::mm(1.25), Length::mm(2.3));
 pub(super) struct Drawn {
     pub(super) marks: Vec<Item>,
     pub(super) cuts: Vec<Item>,
-    pub(super) length: Length,
     pub(super) height: Length,
 }
 
@@ -77,7 +76,6 @@ impl Whole<'_> {
         Ok(Drawn {
             marks,
             cuts: vec![Item::stroked(Path::rectangle(outline), Pen::CUT)],
-            length: frame.length(),
             height: rows.height,
         })
     }
