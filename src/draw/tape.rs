@@ -14,37 +14,36 @@
 
 mod arrow;
 mod caption;
+mod division;
 mod figures;
+mod fittings;
 mod frame;
 mod identity;
 mod lie;
 mod line;
+mod pages;
 mod piece;
 mod plan;
 mod rows;
 mod sharp;
+mod tail;
+mod ticks;
 
 use core::fmt;
 
-use self::caption::{PITCH, Words};
 use self::figures::Collision;
 use self::identity::Identity;
 use self::lie::Lie;
-use self::piece::{Drawn, Whole};
+use self::pages::{Block, Pages};
+use self::piece::Whole;
 use self::plan::{Plan, Room};
 use self::rows::Rows;
-use super::page;
 use super::paper::Paper;
 use super::ruler::{Arrangement, Checks};
 use crate::gear::Side;
-use crate::scene::{Correction, Item, Page, Point, Turn, Weight};
+use crate::scene::{Correction, Page};
 use crate::sheets::Tape;
 use crate::units::Length;
-
-/// Between one tape with its words and the next.
-const BETWEEN: Length = Length::mm(4.5);
-/// Between a piece and what belongs to it.
-const BELOW: Length = Length::mm(1.6);
 
 /// Room to try beyond the last marks, and whether hard stops are drawn: more
 /// where required figures need it, and at last the stops in words only.
@@ -53,20 +52,6 @@ const ENDS: [(Length, bool); 4] = [
     (Length::mm(9.0), true),
     (Length::mm(14.0), true),
     (Length::mm(14.0), false),
-];
-
-/// What to do, for all tapes of a page.
-const STEPS: [&str; 4] = [
-    "Hold a ruler to the rulers of this page. Not true? Give what they measure as printed_100mm and print again.",
-    "Cut along the dashed outlines; a piece that says “cut off” also along its whole line.",
-    "Set the ring as the words under the tape say, lay the filled triangle's tip on the witness mark, ticks toward it, and stick the tape down without stretching it.",
-    "Turn to the open triangle: the ring must agree there too. Then tape a distance, focus by eye, and read the tape.",
-];
-/// What can go wrong.
-const CAUTIONS: [&str; 3] = [
-    "Check every tape against a tape measure before use. A tape holds for one lens, one side and, where it names one, one camera.",
-    "Numbers are aids, not guarantees: what is sharp rests on the circle that was chosen.",
-    "Nothing sticky on glass, scales or gear teeth.",
 ];
 
 /// Why a tape cannot be drawn.
@@ -179,23 +164,6 @@ pub fn draw(
     Ok(Pages::new(&asked).with(blocks).done())
 }
 
-/// A tape and the words under it.
-struct Block {
-    pieces: Vec<Drawn>,
-    caption: Vec<Words>,
-    code: String,
-}
-
-impl Block {
-    fn height(&self) -> Length {
-        let pieces = self
-            .pieces
-            .iter()
-            .fold(Length::ZERO, |sum, piece| sum + piece.height + BELOW);
-        pieces + PITCH * self.caption.len() as f64
-    }
-}
-
 fn name(tape: &Tape) -> String {
     let names = &tape.names;
     let label = names.label.as_ref().or(names.id.as_ref());
@@ -287,7 +255,7 @@ fn laid_out_with(
     if plan.tail.is_none() {
         rows = of(true)?.0;
     }
-    let pieces = plan::pieces(tape, &plan, free.height()).ok_or_else(paper)?;
+    let pieces = division::pieces(tape, &plan, free.height()).ok_or_else(paper)?;
     let whole = Whole {
         tape,
         lie,
@@ -310,126 +278,4 @@ fn laid_out_with(
         caption: caption::lines(&caption, free.height()),
         code: tape.code.to_string(),
     })
-}
-
-/// The pages as they are filled.
-struct Pages<'a> {
-    asked: &'a Asked<'a>,
-    checks: Checks,
-    full: Vec<Page>,
-    marks: Vec<Item>,
-    cuts: Vec<Item>,
-    codes: Vec<String>,
-    left: Length,
-}
-
-impl<'a> Pages<'a> {
-    fn new(asked: &'a Asked<'a>) -> Self {
-        let checks = Checks::on(asked.paper, Arrangement::Edge);
-        Self {
-            asked,
-            left: checks.free().left(),
-            checks,
-            full: Vec::new(),
-            marks: Vec::new(),
-            cuts: Vec::new(),
-            codes: Vec::new(),
-        }
-    }
-
-    fn title(&self) -> &'static str {
-        match self.asked.side {
-            Side::Left => "Tapes, camera left",
-            Side::Right => "Tapes, camera right",
-        }
-    }
-
-    fn with(mut self, blocks: Vec<Block>) -> Self {
-        for block in blocks {
-            if !self.is_fresh() && !self.has_room(block.height()) {
-                self.turn_over();
-            }
-            for piece in block.pieces {
-                self.make_room(piece.height);
-                self.codes.push(block.code.clone());
-                let foot = Point::new(self.left, self.checks.free().bottom());
-                let place = |items| Item::placed(foot, Turn::THREE_QUARTERS, items);
-                self.marks.push(place(piece.marks));
-                self.cuts.push(place(piece.cuts));
-                self.left = self.left + piece.height + BELOW;
-            }
-            self.words(&block.caption);
-            self.left = self.left + BETWEEN - BELOW;
-        }
-        self
-    }
-
-    fn words(&mut self, lines: &[Words]) {
-        for line in lines {
-            self.make_room(PITCH);
-            let foot = Point::new(self.left, self.checks.free().bottom());
-            let item = line.at(Point::ORIGIN);
-            self.marks
-                .push(Item::placed(foot, Turn::THREE_QUARTERS, vec![item]));
-            self.left = self.left + PITCH;
-        }
-    }
-
-    fn is_fresh(&self) -> bool {
-        self.left == self.checks.free().left()
-    }
-
-    fn has_room(&self, width: Length) -> bool {
-        // The last line's leading may lie outside.
-        self.left + width <= self.checks.free().right() + Length::mm(0.5)
-    }
-
-    fn make_room(&mut self, width: Length) {
-        if !self.is_fresh() && !self.has_room(width) {
-            self.turn_over();
-        }
-    }
-
-    fn turn_over(&mut self) {
-        self.codes.dedup();
-        let mut page = self
-            .asked
-            .paper
-            .page()
-            .with_title(self.title())
-            .with_code(&self.codes.join(" "))
-            .with_correction(self.asked.correction);
-        page.extend(self.checks.items());
-        let words = page::Words {
-            title: self.title(),
-            steps: &STEPS,
-            cautions: &CAUTIONS,
-        };
-        page.extend(
-            words
-                .beside(&self.checks, Turn::THREE_QUARTERS)
-                .unwrap_or_default(),
-        );
-        page.push(Item::layer("cut lines", core::mem::take(&mut self.cuts)));
-        page.push(Item::layer("tapes", core::mem::take(&mut self.marks)));
-        self.full.push(page);
-        self.codes.clear();
-        self.left = self.checks.free().left();
-    }
-
-    fn done(mut self) -> Vec<Page> {
-        if self.checks.notes().is_none() && !(self.is_fresh() && self.full.is_empty()) {
-            let how: Vec<(String, Weight)> = (1..)
-                .zip(STEPS)
-                .map(|(number, step)| (format!("{number}. {step}"), Weight::Regular))
-                .chain(CAUTIONS.map(|caution| (caution.to_owned(), Weight::Regular)))
-                .collect();
-            let lines = caption::lines(&how, self.checks.free().height());
-            self.words(&lines);
-        }
-        if !self.is_fresh() {
-            self.turn_over();
-        }
-        self.full
-    }
 }

@@ -1,9 +1,10 @@
 //! The words under a tape.
 
 use super::Asked;
+use super::division::Piece;
 use super::frame::run;
 use super::lie::{Edge, Lie};
-use super::plan::{Piece, Plan};
+use super::plan::Plan;
 use super::rows::Rows;
 use crate::draw::words::broken;
 use crate::gear::{Sense, Side, WitnessEdge};

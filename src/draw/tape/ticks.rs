@@ -1,0 +1,99 @@
+//! A scale whose figures are chosen, drawn.
+
+use super::figures::{Scale, UNIT, UNIT_GAP, name_of};
+use super::frame::{Frame, run};
+use super::rows::{Row, Rows};
+use crate::draw::labels::{Chosen, Place};
+use crate::scene::{Item, Pen, Point, Weight};
+use crate::sheets::{Tick, Worth};
+use crate::units::Length;
+
+/// Ticks closer than this run together on a dark set.
+const CLEAR: Length = Length::mm(0.8);
+
+impl<'a> Scale<'a> {
+    /// Which ticks are drawn: those with figures, and of the others, the
+    /// worthiest first, those clear of all drawn so far and of `kept_clear`.
+    fn drawn(&self, kept_clear: &[(Length, Length)]) -> Vec<(&'a Tick, Option<&Chosen>)> {
+        let mut drawn: Vec<(&Tick, Option<&Chosen>)> = self
+            .chosen
+            .iter()
+            .map(|chosen| (self.ticks[chosen.candidate], Some(chosen)))
+            .collect();
+        let has_figure = |index| self.chosen.iter().any(|chosen| chosen.candidate == index);
+        let mut bare: Vec<&Tick> = (0..self.ticks.len())
+            .filter(|&index| !has_figure(index))
+            .map(|index| self.ticks[index])
+            .filter(|tick| tick.worth > Worth::NONE)
+            .collect();
+        bare.sort_by_key(|tick| core::cmp::Reverse(tick.worth));
+        for tick in bare {
+            let near = |other: &(&Tick, _)| (other.0.at - tick.at).abs() < CLEAR;
+            let covered = |&(at, half): &(Length, Length)| (at - tick.at).abs() < half;
+            if !drawn.iter().any(near) && !kept_clear.iter().any(covered) {
+                drawn.push((tick, None));
+            }
+        }
+        drawn
+    }
+
+    /// Large figures and ticks on the witness edge. `kept_clear`: places and
+    /// half widths where no tick without a figure may stand.
+    pub(super) fn on_witness(
+        &self,
+        frame: &Frame,
+        rows: &Rows,
+        kept_clear: &[(Length, Length)],
+    ) -> Vec<Item> {
+        let mut items = Vec::new();
+        for (tick, chosen) in self.drawn(kept_clear) {
+            let straight = chosen.is_some_and(|chosen| chosen.place == Place::Straight);
+            let top = match (chosen, tick.major && straight) {
+                (None, _) => rows.bare,
+                (Some(_), true) => rows.long,
+                (Some(_), false) => rows.short,
+            };
+            let pen = if tick.major { Pen::HEAVY } else { Pen::FINE };
+            items.push(frame.across(tick.at, Length::ZERO, top, pen));
+            let Some(chosen) = chosen else { continue };
+            if !straight {
+                // To the near half of the figure, so that it is seen which it means.
+                let reach = self.widths[chosen.candidate] * 0.25;
+                let side = chosen.middle - tick.at;
+                let toward = if side.is_positive() { -reach } else { reach };
+                let end = frame.point(chosen.middle + toward, rows.large.foot - Length::mm(0.4));
+                items.push(Item::line(frame.point(tick.at, top), end, Pen::FINE));
+            }
+            items.extend(self.figure(frame, rows.large.foot, chosen));
+        }
+        items
+    }
+
+    /// Small figures and ticks on the far edge.
+    pub(super) fn on_far_edge(&self, frame: &Frame, rows: &Rows, row: &Row) -> Vec<Item> {
+        let mut items = Vec::new();
+        for (tick, chosen) in self.drawn(&[]) {
+            let long = if chosen.is_some() { 1.0 } else { 0.6 };
+            let foot = rows.height - rows.small_tick * long;
+            items.push(frame.across(tick.at, rows.height, foot, Pen::FINE));
+            if let Some(chosen) = chosen {
+                items.extend(self.figure(frame, row.foot, chosen));
+            }
+        }
+        items
+    }
+
+    fn figure(&self, frame: &Frame, foot: Length, chosen: &Chosen) -> Vec<Item> {
+        let tick = self.ticks[chosen.candidate];
+        let (weight, height) = self.weight(tick);
+        let middle = frame.x(chosen.middle);
+        let at = Point::new(middle, frame.baseline(foot, height));
+        let figure = run(&tick.figure, weight, height, at).middle();
+        let beside = at.moved(figure.width() / 2.0 + UNIT_GAP, Length::ZERO);
+        let mut items = vec![figure.into()];
+        if self.named == Some(chosen.candidate) {
+            items.push(run(name_of(self.unit), Weight::Regular, UNIT, beside).into());
+        }
+        items
+    }
+}
