@@ -136,7 +136,8 @@ fn cautions(tape: &Tape) -> String {
         Standing::Engraved => parts.push("ENGRAVED, NOT MEASURED: VERIFY BY EYE".to_owned()),
         Standing::Computed => parts.push("COMPUTED, NOT MEASURED: VERIFY BY EYE".to_owned()),
     }
-    if let Some(camera) = &tape.names.camera {
+    let camera = tape.names.camera.as_ref();
+    if let Some(camera) = camera.filter(|_| tape.standing != Standing::Computed) {
         parts.push(format!("measured on camera {camera} only"));
     }
     parts.push("check against a tape before use".to_owned());

@@ -107,14 +107,17 @@ impl Whole<'_> {
     /// against it where there is a row for that.
     pub(super) fn closing(&self, frame: &Frame, piece: &Piece) -> Vec<Item> {
         let plan = &self.plan;
+        let near_stop = plan.near_stop.filter(|_| plan.tail.is_none());
         let ends = [
-            (piece.is_first(), plan.from, Length::mm(1.1)),
-            (piece.is_last(), plan.to, Length::mm(-1.1)),
+            (piece.is_first(), plan.from, 1.1, plan.far_stop),
+            (piece.is_last(), plan.to, -1.1, near_stop),
         ];
         let mut items = Vec::new();
-        for (_, at, inward) in ends.into_iter().filter(|end| plan.closes && end.0) {
+        for (_, at, inward, stop) in ends.into_iter().filter(|end| plan.closes && end.0) {
             items.push(frame.across(at, Length::ZERO, frame.height, Pen::FINE));
-            if let Some(row) = self.rows.middle {
+            let inward = Length::mm(inward);
+            // No tip on the hatching of a stop.
+            if let Some(row) = self.rows.middle.filter(|_| stop.is_none()) {
                 let half = Length::mm(0.8);
                 let up = row.foot + row.height / 2.0;
                 let tip = Path::polygon(&[

@@ -55,6 +55,7 @@ impl Identity {
                 names
                     .camera
                     .as_ref()
+                    .filter(|_| tape.standing != Standing::Computed)
                     .and_then(|camera| regular(format!("camera {camera} only"))),
             ),
             (2, regular(date.unwrap_or_else(|| "date …………".into()))),
