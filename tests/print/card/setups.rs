@@ -127,8 +127,11 @@ pub fn example(unit: Unit) -> Card {
 
 fn given() -> impl Strategy<Value = Given> {
     let lens = (
-        // Focal lengths from 6 to 600 mm, each octave alike; whole above 10.
-        (6.0_f64.ln()..600.0_f64.ln()).prop_map(|ln| (ln.exp() * 2.0).round() / 2.0),
+        // Focal lengths from 6 to 600 mm, each decade alike, in half millimetres.
+        (6.0..60.0_f64, any::<bool>()).prop_map(|(short, long)| {
+            let focal = if long { short * 10.0 } else { short };
+            (focal * 2.0).round() / 2.0
+        }),
         prop_oneof![Just(StopKind::F), Just(StopKind::T)],
         prop_oneof![
             Just(1.3),
