@@ -1,5 +1,6 @@
 //! Reads our own pages back and measures them.
 
+mod card;
 mod checks;
 mod formats;
 mod lenses;

@@ -6,6 +6,8 @@ use std::collections::BTreeMap;
 
 use lopdf::content::Content;
 use lopdf::{Dictionary, Document, Object};
+use markwright::scene::{Face, Weight};
+use markwright::units::Length;
 
 /// Millimetres in a PDF point (ISO 32000-1, 8.3.2.3: 1/72 in).
 const POINT: f64 = 25.4 / 72.0;
@@ -29,6 +31,8 @@ pub struct Words {
     pub end: (f64, f64),
     /// The type size in millimetres.
     pub size: f64,
+    /// Whether it is set in the heavy face.
+    pub bold: bool,
 }
 
 /// An upright rectangle in millimetres.
@@ -39,6 +43,19 @@ pub struct Box {
 }
 
 impl Box {
+    /// From its left and top to its right and bottom.
+    pub const fn between(low: (f64, f64), high: (f64, f64)) -> Self {
+        Self { low, high }
+    }
+
+    /// Whether the other lies within, to a hundredth of a millimetre.
+    pub fn contains(&self, other: &Self) -> bool {
+        self.low.0 <= other.low.0 + 0.01
+            && self.low.1 <= other.low.1 + 0.01
+            && self.high.0 >= other.high.0 - 0.01
+            && self.high.1 >= other.high.1 - 0.01
+    }
+
     /// Whether the two share more than a hundredth of a millimetre.
     pub fn overlaps(&self, other: &Self) -> bool {
         let share = |low: f64, high: f64| high - low > 0.01;
@@ -48,6 +65,31 @@ impl Box {
 }
 
 impl Words {
+    /// How high its figures are.
+    pub fn height(&self) -> f64 {
+        self.size * 1493.0 / 2048.0
+    }
+
+    /// The rectangle around its ink, by the outlines of the face (for lines
+    /// read to the right or upward).
+    pub fn ink(&self) -> Option<Box> {
+        let weight = if self.bold {
+            Weight::Bold
+        } else {
+            Weight::Regular
+        };
+        let own = Face::of(weight).ink(&self.text, Length::mm(self.height()))?;
+        let sides = [own.left(), own.top(), own.right(), own.bottom()];
+        let [left, top, right, bottom] = sides.map(Length::to_mm);
+        let (x, y) = self.at;
+        let upright = self.end.1 - y > -1e-3;
+        Some(if upright {
+            Box::between((x + left, y + top), (x + right, y + bottom))
+        } else {
+            Box::between((x + top, y - right), (x + bottom, y - left))
+        })
+    }
+
     /// The rectangle over its advance from the baseline to the height of its
     /// figures (lines read to the right, upward or downward).
     pub fn figures(&self) -> Box {
@@ -198,6 +240,7 @@ impl Read {
         let (mut pending, mut width, mut dashed) = (Vec::new(), 0.0, false);
         let (mut font, mut size, mut matrix): (Option<&Font>, f64, Vec<f64>) =
             (None, 0.0, Vec::new());
+        let mut bold = false;
         for operation in &content.operations {
             let at = numbers(&operation.operands);
             match operation.operator.as_str() {
@@ -230,7 +273,9 @@ impl Read {
                     }
                 }
                 "Tf" => {
-                    font = fonts.get(operation.operands[0].as_name().expect("a font's name"));
+                    let name = operation.operands[0].as_name().expect("a font's name");
+                    font = fonts.get(name);
+                    bold = name == b"F1";
                     size = at[0];
                 }
                 "Tm" => matrix = at,
@@ -238,6 +283,7 @@ impl Read {
                     let font = font.expect("a font is set");
                     let codes = operation.operands[0].as_str().expect("a string");
                     self.show(codes, font, size, &matrix);
+                    self.words.last_mut().expect("just shown").bold = bold;
                 }
                 "g" | "G" | "BT" | "ET" | "BDC" | "EMC" => {}
                 other => panic!("our pages do not use {other}"),
@@ -260,6 +306,7 @@ impl Read {
             at: self.place(matrix[4], matrix[5]),
             end: self.place(end.0, end.1),
             size: size * POINT,
+            bold: false,
         });
     }
 }

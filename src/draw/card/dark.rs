@@ -18,7 +18,7 @@ use crate::units::{Length, Unit};
 /// Least heights of the figures of a line: focus, limits, misses.
 const LEAST: Sizes = Sizes::of(5.0, 4.0, 2.5);
 /// Pitches that will do, the one wished for first.
-const PITCHES: [Length; 3] = [Length::mm(7.0), Length::mm(6.3), Length::mm(5.9)];
+const PITCHES: [Length; 3] = [Length::mm(7.0), Length::mm(6.3), Length::mm(5.8)];
 /// No wider: lines of a card with few of them would fall apart.
 const WIDEST_PITCH: Length = Length::mm(12.0);
 /// The captions of the columns, and room for them.
@@ -26,7 +26,7 @@ const CAPTION: Length = Length::mm(2.0);
 const CAPTIONS: Length = Length::mm(3.6);
 /// The hyperfocal line, as large as fits, and room for it.
 const HYPERFOCAL: [f64; 3] = [3.0, 2.8, 2.5];
-const BETWEEN: Length = Length::mm(5.8);
+const BETWEEN: Length = Length::mm(5.6);
 
 /// Heights of the figures of a line.
 #[derive(Clone, Copy)]
@@ -68,8 +68,10 @@ impl Sizes {
 /// The figures of a line as they are set.
 struct Line {
     focus: String,
-    limits: [String; 2],
-    misses: [String; 2],
+    near: String,
+    far: String,
+    nearer: String,
+    farther: String,
     cautious: bool,
 }
 
@@ -111,8 +113,10 @@ fn lines(card: &Card) -> Vec<Line> {
         .iter()
         .map(|line| Line {
             focus: distance(&line.focus),
-            limits: [distance(&line.near), distance(&line.far)],
-            misses: [miss(&line.nearer), miss(&line.farther)],
+            near: distance(&line.near),
+            far: distance(&line.far),
+            nearer: miss(&line.nearer),
+            farther: miss(&line.farther),
             cautious: line.cautious,
         })
         .collect()
@@ -138,8 +142,8 @@ struct Columns {
     right: Length,
     /// From the middle to the arrows' outer ends.
     arrows: Length,
-    /// From the outer edges to the inner edges of the misses.
-    misses: [Length; 2],
+    /// Room at the left for the mark of cautious lines.
+    mark: Length,
     /// From the edge of the arrows to the limits.
     gap: Length,
 }
@@ -151,21 +155,14 @@ impl Columns {
         (0..=10)
             .map(|tenth| wished.toward_least(f64::from(tenth) / 10.0))
             .flat_map(|sizes| [(sizes, 1.6), (sizes, 1.0)])
+            // Macro figures have many digits.
+            .chain([(LEAST, 0.7)])
             .find_map(|(sizes, gap)| Self::of(lines, sizes, Length::mm(gap), space))
     }
 
     fn of(lines: &[Line], sizes: Sizes, gap: Length, space: &Space) -> Option<Self> {
         let regular = Face::of(Weight::Regular);
         let (left, right) = (space.inner.left(), space.inner.right());
-        let side = |which: usize| {
-            let limits = lines.iter().map(|line| line.limits[which].as_str());
-            let misses = lines.iter().map(|line| line.misses[which].as_str());
-            (
-                widest(limits, Weight::Regular, sizes.limit),
-                widest(misses, Weight::Regular, sizes.miss),
-            )
-        };
-        let (near, far) = (side(0), side(1));
         let focus = widest(
             lines.iter().map(|line| line.focus.as_str()),
             Weight::Bold,
@@ -177,8 +174,16 @@ impl Columns {
         } else {
             Length::ZERO
         };
-        let needs = |(limit, miss): (Length, Length)| arrows + gap * 2.5 + limit + miss;
-        let (before, after) = (needs(near) + mark, needs(far));
+        // Misses stand at the edges, so that it is lines that must fit, not the
+        // widest limit beside the widest miss.
+        let needs = |limit: &str, miss: &str| {
+            let miss = regular.advance(miss, sizes.miss);
+            arrows + gap * 2.5 + regular.advance(limit, sizes.limit) + miss
+        };
+        let before = lines.iter().map(|line| needs(&line.near, &line.nearer));
+        let after = lines.iter().map(|line| needs(&line.far, &line.farther));
+        let before = before.fold(Length::ZERO, Length::max) + mark;
+        let after = after.fold(Length::ZERO, Length::max);
         if before + after > right - left {
             return None;
         }
@@ -189,7 +194,7 @@ impl Columns {
             middle: middle.max(left + before).min(right - after),
             right,
             arrows,
-            misses: [mark + near.1, far.1],
+            mark,
             gap,
         })
     }
@@ -223,15 +228,14 @@ impl Columns {
             run(&line.focus, focus, self.middle).bold().middle().into(),
             run("‹", limit, self.middle - self.arrows).into(),
             run("›", limit, self.middle + self.arrows).end().into(),
-            run(&line.limits[0], limit, self.limit(-1.0)).end().into(),
-            run(&line.limits[1], limit, self.limit(1.0)).into(),
+            run(&line.near, limit, self.limit(-1.0)).end().into(),
+            run(&line.far, limit, self.limit(1.0)).into(),
         ];
-        let [nearer, farther] = &line.misses;
-        if !nearer.is_empty() {
-            items.push(run(nearer, miss, self.left + self.misses[0]).end().into());
+        if !line.nearer.is_empty() {
+            items.push(run(&line.nearer, miss, self.left + self.mark).into());
         }
-        if !farther.is_empty() {
-            items.push(run(farther, miss, self.right - self.misses[1]).into());
+        if !line.farther.is_empty() {
+            items.push(run(&line.farther, miss, self.right).end().into());
         }
         if line.cautious {
             items.push(run("≈", miss, self.left).bold().into());

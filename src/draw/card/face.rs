@@ -11,12 +11,12 @@ const LARGE: [f64; 9] = [10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0];
 const WORDS: Length = Length::mm(3.0);
 /// The same where they would have no room.
 const SMALL_WORDS: Length = Length::mm(2.5);
-/// The room for the large figures.
-const BAND: Length = Length::mm(10.0);
+/// From the top to the baseline of the large figures: an f is higher than they.
+const BAND: Length = Length::mm(10.5);
 /// From the top to the baseline of the line below them.
-const NAME: Length = Length::mm(15.2);
+const NAME: Length = Length::mm(15.9);
 /// From the top to the rule under the head.
-const RULE: Length = Length::mm(17.2);
+const RULE: Length = Length::mm(17.6);
 /// From the hole's middle to the edges.
 const HOLE_IN: Length = Length::mm(10.0);
 const HOLE_RADIUS: Length = Length::mm(3.0);
@@ -29,7 +29,7 @@ const LAST: Length = Length::mm(2.5);
 const CODE: Length = Length::mm(3.0);
 const NOTE: Length = Length::mm(2.0);
 /// Room for it.
-const BELOW: Length = Length::mm(4.0);
+const BELOW: Length = Length::mm(4.2);
 
 /// Where a face may print.
 #[derive(Clone)]
@@ -267,7 +267,8 @@ impl Body {
 /// The foot and, below it, the kit's title, a note on the paper, and the code.
 pub(super) fn foot(card: &Card, space: &Space, foot: &Foot) -> Vec<Item> {
     let (left, right) = (space.inner.left(), space.inner.right());
-    let baseline = space.inner.bottom() - LAST * 0.25;
+    // Under the line go the feet of letters such as p.
+    let baseline = space.inner.bottom() - LAST * 0.34;
     let run = |words: &str, height, x| TextRun::new(words, height, Point::new(x, baseline));
     let code = run(&card.code.to_string(), CODE, right).bold().end();
     let mut end = right - code.width() - Length::mm(3.0);

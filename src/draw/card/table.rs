@@ -11,13 +11,13 @@ const MISS: Length = Length::mm(2.5);
 const FOCUS: Length = Length::mm(4.0);
 /// The stops at the head of the columns, as large as fits; room for them.
 const STOP: [f64; 4] = [4.0, 3.5, 3.0, 2.5];
-const STOPS: Length = Length::mm(6.6);
+const STOPS: Length = Length::mm(6.2);
 /// Between the two misses of a cell, in heights of theirs.
 const GAP: f64 = 0.16;
 /// The pitch that misses of a height would like, in heights of theirs.
 const AIRY: f64 = 2.7;
 /// Pitches that will do, the one wished for first.
-const PITCHES: [Length; 3] = [Length::mm(6.8), Length::mm(6.4), Length::mm(6.2)];
+const PITCHES: [Length; 3] = [Length::mm(6.8), Length::mm(6.4), Length::mm(6.1)];
 /// No wider, for the sake of lines that hold together.
 const WIDEST_PITCH: Length = Length::mm(11.0);
 const WIDEST_COLUMN: Length = Length::mm(26.0);
@@ -40,7 +40,7 @@ pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
         top,
         lines: card.table.lines.len(),
         pitches: PITCHES,
-        between: Length::mm(1.8),
+        between: Length::mm(1.4),
         foot: &card.table.foot,
     };
     let body = Body::share(&needs, space)?;
@@ -95,7 +95,7 @@ impl Columns {
             .flat_map(|line| &line.misses)
             .flat_map(|(nearer, farther)| [nearer, farther].map(|text| self::miss(text, card.unit)))
             .collect();
-        let focus = (miss * 1.7).max(FOCUS);
+        let focus = (miss * 1.6).max(FOCUS);
         let widest_miss = widest(misses.iter().map(String::as_str), Weight::Regular, miss);
         let widest_focus = widest(distances.iter().map(String::as_str), Weight::Bold, focus);
         let mark = if lines.iter().any(|line| line.cautious) {

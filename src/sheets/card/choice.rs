@@ -5,7 +5,7 @@ use core::cmp::Ordering;
 use super::{CardWish, MOST_LINES};
 use crate::gear::DepthSetup;
 use crate::sheets::worth::usual_marks;
-use crate::units::show::{Round, rounded_length, step_for};
+use crate::units::show::{Round, Step, rounded_length};
 use crate::units::{FocusDistance, Length, Reach, Unit};
 
 /// Two lines stand at least so far apart, as a factor: nearer together, one
@@ -79,19 +79,29 @@ pub(super) fn reachable(setup: &DepthSetup, wish: &CardWish, distance: FocusDist
         && lens.magnification(distance, branch, &mut ()).is_ok()
 }
 
-/// Close focus, or the next distance of a whole step beyond it: what stands on
-/// the card is then what was reckoned with, whatever unit the lens is engraved in.
+/// Close focus, or the next whole step beyond it: what stands on the card is
+/// then what was reckoned with, whatever unit the lens is engraved in.
 fn nearest(wish: &CardWish) -> impl Iterator<Item = FocusDistance> {
     let close = wish.close_focus.reach().finite();
-    let next = close.map(|close| next_step(close, wish.unit));
+    let next = close.map(|close| rounded_length(close, step(close, wish.unit), Round::Up));
     next.into_iter()
         .map(|length| FocusDistance::computed(Reach::At(length)))
 }
 
-/// The next whole ¼ in or 5 mm under 1 m, ½ in or 1 cm to 2 m, else 1 in or 2 cm.
-fn next_step(length: Length, unit: Unit) -> Length {
-    let step = step_for(Reach::At(length), unit, Reach::Infinity);
-    rounded_length(length, step, Round::Up)
+/// The step of the first line: as fine as the figures there deserve, and such
+/// that a long lens begins at a distance people call.
+fn step(close: Length, unit: Unit) -> Step {
+    let under = |inches: f64| close <= Length::inches(inches);
+    match unit {
+        Unit::Feet if under(12.0) => Step::Inch64ths(16),
+        Unit::Feet if under(72.0) => Step::Inch64ths(64),
+        Unit::Feet if under(120.0) => Step::Inch64ths(6 * 64),
+        Unit::Feet => Step::Inch64ths(12 * 64),
+        Unit::Metres if under(12.0) => Step::TenthsOfMm(50),
+        Unit::Metres if under(72.0) => Step::TenthsOfMm(100),
+        Unit::Metres if under(120.0) => Step::TenthsOfMm(1000),
+        Unit::Metres => Step::TenthsOfMm(5000),
+    }
 }
 
 /// How much a line says that those chosen do not, from 0 to 1, by how far it

@@ -5,11 +5,16 @@ use crate::answers::DepthRow;
 use crate::units::show::{Round, Step, rounded, rounded_length, step_for};
 use crate::units::{FocusDistance, Length, Reach, Unit};
 
-/// Beyond this, figures go in whole feet or metres: no tape is longer, and a
-/// figure of few digits is read at a glance.
+/// Limits beyond this, or farther than [`LONG_WAY`] from the focus, go in whole
+/// feet or metres: no tape is longer, and few digits are read at a glance.
 const LONG_TAPE: Length = Length::m(30.0);
-/// A finite far limit beyond this is shown as this: it is still true.
-const FARTHEST: Length = Length::m(9000.0);
+/// See [`LONG_TAPE`].
+const LONG_WAY: Length = Length::m(6.0);
+/// A finite far limit beyond this, and beyond four times the focus, is shown as
+/// the larger of them: it is still true.
+const FARTHEST: Length = Length::m(300.0);
+/// From here on, misses go in whole inches or centimetres.
+const LONG_MISS: Length = Length::inches(12.0);
 
 /// To which side of the focus.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -25,52 +30,64 @@ pub(super) fn limit(row: &DepthRow, limit: FocusDistance, unit: Unit) -> String 
     let Reach::At(length) = limit.reach() else {
         return "∞".into();
     };
-    let round = if limit.is_nearer_than(row.focus) {
-        Round::Up
+    if limit.is_nearer_than(row.focus) {
+        figure(length, step(row, length, unit), Round::Up)
     } else {
-        Round::Down
-    };
-    figure(length.min(FARTHEST), step(row, length, unit), round)
+        figure(shown_far(row, length), step(row, length, unit), Round::Down)
+    }
+}
+
+/// A far limit, or as much of it as is shown.
+fn shown_far(row: &DepthRow, far: Length) -> Length {
+    let focus = row.focus.reach().finite().unwrap_or(Length::ZERO);
+    far.min(FARTHEST.max(focus * 4.0))
 }
 
 /// How far the subject may be off the mark, rounded down, with its sign: in feet
 /// and inches, or in centimetres.
 pub(super) fn miss(row: &DepthRow, miss: Miss, unit: Unit) -> String {
     let (near, far) = row.limits_to_trust();
-    let focus = row.focus.reach();
-    if row.focus.is_infinite() {
+    let Reach::At(focus) = row.focus.reach() else {
         return String::new();
-    }
-    let (sign, limit, size) = match miss {
-        Miss::Nearer => ('−', near.reach(), between(near.reach(), focus)),
-        Miss::Farther => ('+', far.reach(), between(focus, far.reach())),
     };
-    match (limit, size) {
-        (Reach::At(limit), Reach::At(size)) => {
-            let (size, step) = (size.min(FARTHEST), step(row, limit, unit));
-            match unit {
-                Unit::Feet => format!("{sign}{}", figure(size, step, Round::Down)),
-                Unit::Metres => format!("{sign}{}", in_cm(size, step)),
-            }
-        }
-        _ => format!("{sign}∞"),
+    let (sign, limit) = match miss {
+        Miss::Nearer => ('−', near.reach()),
+        Miss::Farther => ('+', far.reach()),
+    };
+    let Reach::At(limit) = limit else {
+        return format!("{sign}∞");
+    };
+    let size = match miss {
+        Miss::Nearer => focus - limit,
+        Miss::Farther => shown_far(row, limit) - focus,
+    };
+    let mut step = step(row, limit, unit);
+    if size >= LONG_MISS && step.length() < whole_step(unit).length() {
+        step = whole_step(unit);
+    }
+    match unit {
+        Unit::Feet => format!("{sign}{}", figure(size, step, Round::Down)),
+        Unit::Metres => format!("{sign}{}", in_cm(size, step)),
     }
 }
 
-/// A miss in centimetres, from 10 m in whole metres; rounded down.
+/// A miss in centimetres, or in metres where the step is one; rounded down.
 fn in_cm(size: Length, step: Step) -> String {
-    let size = rounded_length(size, step, Round::Down);
-    if size >= Length::m(10.0) {
-        return figure(size, Step::TenthsOfMm(10_000), Round::Down);
+    if step == long_step(Unit::Metres) {
+        return figure(size, step, Round::Down);
     }
+    let size = rounded_length(size, step, Round::Down);
     // Steps are whole tenths of a millimetre.
     format!("{} cm", libm::round(size.to_mm() * 10.0) / 100.0)
 }
 
 /// A hyperfocal distance, rounded up.
 pub(super) fn outward(length: Length, unit: Unit) -> String {
-    let step = long_step(length, unit)
-        .unwrap_or_else(|| step_for(Reach::At(length), unit, Reach::Infinity));
+    let step = if length > LONG_TAPE {
+        long_step(unit)
+    } else {
+        step_for(Reach::At(length), unit, Reach::Infinity)
+    };
     figure(length, step, Round::Up)
 }
 
@@ -90,14 +107,30 @@ fn step(row: &DepthRow, limit: Length, unit: Unit) -> Step {
     } else {
         of_focus
     };
-    long_step(limit, unit).filter(enough).unwrap_or(usual)
+    let long_way = match row.focus.reach() {
+        Reach::At(focus) => (limit - focus).abs() > LONG_WAY,
+        Reach::Infinity => false,
+    };
+    let long = long_step(unit);
+    if (limit > LONG_TAPE || long_way) && enough(&long) {
+        long
+    } else {
+        usual
+    }
 }
 
-fn long_step(length: Length, unit: Unit) -> Option<Step> {
-    (length > LONG_TAPE).then_some(match unit {
+const fn whole_step(unit: Unit) -> Step {
+    match unit {
+        Unit::Feet => Step::Inch64ths(64),
+        Unit::Metres => Step::TenthsOfMm(100),
+    }
+}
+
+const fn long_step(unit: Unit) -> Step {
+    match unit {
         Unit::Feet => Step::Inch64ths(12 * 64),
         Unit::Metres => Step::TenthsOfMm(10_000),
-    })
+    }
 }
 
 fn figure(length: Length, step: Step, round: Round) -> String {

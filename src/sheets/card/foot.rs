@@ -6,7 +6,7 @@ use crate::gear::{Assumption, ChosenCircle, DepthSetup};
 use crate::units::{FocusDistance, Length, Reach, Stop, Unit};
 
 /// The most letters of a format's name that a card prints.
-const LONGEST_NAME: usize = 40;
+const LONGEST_NAME: usize = 32;
 
 /// The paragraphs of a face, the most needed first.
 pub(super) fn words(
@@ -17,15 +17,13 @@ pub(super) fn words(
 ) -> Vec<String> {
     let mut lines = Vec::new();
     if cautious {
-        lines.push(
-            "pupils unknown: a thin lens is assumed, and at ≈ the shallowest plausible one".into(),
-        );
+        lines.push("pupils unknown: a thin lens is assumed; ≈ the shallowest plausible one".into());
     }
     lines.extend(check);
-    lines.push("check against a tape before use · limits rest on the chosen circle".into());
+    lines.push("check against a tape before use; limits rest on the circle".into());
     lines.push(format!("{}{}", gate(setup), circle(&setup.circle)));
     lines.push(format!(
-        "{stop} · distances from the ⌀ mark (image plane) to the eyes"
+        "{stop} · from the ⌀ mark (image plane) to the eyes"
     ));
     let notes = setup.setup.assumptions.iter();
     let assumed: Vec<String> = notes.filter_map(|note| short(note, cautious)).collect();
@@ -46,10 +44,10 @@ fn short(assumption: &Assumption, cautious: bool) -> Option<String> {
         "pupil_magnification_alone" => {
             Some("pupil magnification given, place of the pupil not: hiatus 0 assumed".into())
         }
-        "format_from_memory" => Some("gate size from memory: check it".into()),
+        "format_from_memory" => Some("gate from memory".into()),
         "spherical_on_anamorphic_format" => Some("lens taken as spherical".into()),
-        "circle_coarse" => Some("circle coarser than gate diagonal/1000".into()),
-        "circle_fine" => Some("circle finer than gate diagonal/3000".into()),
+        "circle_coarse" => Some("circle over diagonal/1000".into()),
+        "circle_fine" => Some("circle under diagonal/3000".into()),
         _ => Some(assumption.message.clone()),
     }
 }

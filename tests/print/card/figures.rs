@@ -1,0 +1,197 @@
+//! The printed figures, read back and held against the exact limits.
+
+use markwright::answers::{DepthRow, depth};
+use markwright::gear::DepthSetup;
+use markwright::sheets::Card;
+use markwright::units::{BareUnit, FocusDistance, Length, Reach, Unit, parse};
+
+use super::setups::{Given, random};
+
+/// What is on a step to the last digits of a double stands on it.
+const LAST_DIGITS: f64 = 1e-8;
+/// Finite far limits are shown up to here, or to four times the focus.
+const FARTHEST_MM: f64 = 3e5;
+
+fn distance(text: &str) -> FocusDistance {
+    parse::distance(text, BareUnit::Refused(None)).unwrap_or_else(|why| panic!("{text}: {why}"))
+}
+
+/// Millimetres; infinite for ∞.
+fn millimetres(text: &str) -> f64 {
+    // Misses may be smaller than any distance.
+    if let Some(cm) = text.strip_suffix(" cm") {
+        return cm.parse::<f64>().expect("a figure") * 10.0;
+    }
+    if let Some((over, under)) = text.strip_suffix('″').and_then(|t| t.split_once('⁄')) {
+        let whole = over
+            .parse::<f64>()
+            .and_then(|over| Ok(over / under.parse::<f64>()?));
+        if let Ok(inches) = whole {
+            return inches * 25.4;
+        }
+    }
+    if text == "0″" {
+        return 0.0;
+    }
+    mm(distance(text).reach())
+}
+
+fn mm(reach: Reach<Length>) -> f64 {
+    reach.finite().map_or(f64::INFINITY, Length::to_mm)
+}
+
+fn row_at(setup: &DepthSetup, focus: FocusDistance) -> DepthRow {
+    let answer = depth(setup, &[focus], &[], &mut ()).expect("a card's own distance");
+    answer.rows.into_iter().next().expect("one row")
+}
+
+/// Near, focus and far, exact.
+fn exact(row: &DepthRow) -> (f64, f64, f64) {
+    let (near, far) = row.limits_to_trust();
+    (mm(near.reach()), mm(row.focus.reach()), mm(far.reach()))
+}
+
+fn assert_misses(row: &DepthRow, nearer: &str, farther: &str, given: &Given) {
+    let (near, focus, far) = exact(row);
+    if focus.is_infinite() {
+        assert_eq!((nearer, farther), ("", ""));
+        return;
+    }
+    let slack = focus * LAST_DIGITS;
+    let nearer = millimetres(nearer.strip_prefix('−').expect("a minus"));
+    let farther = millimetres(farther.strip_prefix('+').expect("a plus"));
+    assert!(nearer <= focus - near + slack, "{nearer} {row:?} {given:?}");
+    assert!(
+        farther <= far - focus + slack,
+        "{farther} {row:?} {given:?}"
+    );
+    assert_eq!(farther.is_infinite(), far.is_infinite());
+}
+
+fn assert_lines(card: &Card, setup: &DepthSetup, given: &Given) {
+    for line in &card.lines {
+        let row = row_at(setup, distance(&line.focus));
+        let (near, focus, far) = exact(&row);
+        let (shown_near, shown_far) = (millimetres(&line.near), millimetres(&line.far));
+        let slack = focus.min(1e9) * LAST_DIGITS;
+        assert!(shown_near >= near - slack, "{line:?} {near} {given:?}");
+        assert!(shown_far <= far + slack, "{line:?} {far} {given:?}");
+        assert_eq!(shown_far.is_infinite(), far.is_infinite(), "{line:?}");
+        assert_eq!(line.cautious, row.cautious.is_some());
+        assert_misses(&row, &line.nearer, &line.farther, given);
+        // A step is at most a quarter of the depth, down to 1/64 in or 0.1 mm.
+        let step = ((far - near) / 4.0).max(25.4 / 64.0) + slack;
+        assert!(shown_near - near <= step, "{line:?} {near} {given:?}");
+        if far.is_finite() && far < FARTHEST_MM.max(focus * 4.0) {
+            assert!(far - shown_far <= step, "{line:?} {far} {given:?}");
+        }
+    }
+}
+
+#[test]
+fn every_printed_figure_is_on_the_safe_side_of_the_exact_one() {
+    for given in random(500) {
+        let Some(card) = given.card() else { continue };
+        let setup = given.setup(given.closed).expect("it made a card");
+        assert_lines(&card, &setup, &given);
+        let hyperfocal = card.hyperfocal.trim_start_matches("≈ ");
+        let exact = depth(&setup, &[], &[], &mut ()).expect("it made a card");
+        let exact = exact.hyperfocal.to_mm();
+        assert!(
+            millimetres(hyperfocal) >= exact * (1.0 - LAST_DIGITS),
+            "{hyperfocal} {exact}"
+        );
+        for line in &card.table.lines {
+            for (stop, (nearer, farther)) in line.misses.iter().enumerate() {
+                let setup = given.setup(stop).expect("it made a card");
+                let row = row_at(&setup, distance(&line.focus));
+                assert_misses(&row, nearer, farther, &given);
+            }
+        }
+    }
+}
+
+#[test]
+fn lines_begin_at_close_focus_stand_apart_and_are_at_most_twelve() {
+    for given in random(500) {
+        let Some(card) = given.card() else { continue };
+        assert!((1..=12).contains(&card.lines.len()), "{card:#?}");
+        let focus = |index: usize| millimetres(&card.lines[index].focus);
+        // The next whole figure, coarser for longer lenses: 6 ft = 1828.8 mm.
+        let (first, close) = (focus(0), given.close_mm);
+        let step = match given.unit {
+            Unit::Feet => [6.35, 25.4, 152.4, 304.8],
+            Unit::Metres => [5.0, 10.0, 100.0, 500.0],
+        };
+        let longest = [304.8, 1828.8, 3048.0]
+            .iter()
+            .filter(|&&end| close > end)
+            .count();
+        assert!(
+            first >= close && first - close < step[longest] + LAST_DIGITS,
+            "{first} {close}"
+        );
+        for index in 1..card.lines.len() {
+            assert!(
+                focus(index) >= focus(index - 1) * 1.08 * (1.0 - LAST_DIGITS),
+                "{card:#?}"
+            );
+        }
+        let endless = card.lines.iter().filter(|line| line.far == "∞").count();
+        // One beyond the hyperfocal distance, infinity itself, and where close
+        // focus lies beyond it, that.
+        assert!(endless <= 3, "{card:#?}");
+    }
+}
+
+#[test]
+fn the_morning_line_is_inside_the_depth_wide_open() {
+    // Trade practice: chart at 6 ft (2 m); the reading must lie within the depth.
+    for unit in [Unit::Feet, Unit::Metres] {
+        let given = Given::ordinary(unit);
+        let card = given.card().expect("an ordinary setup");
+        let chart = match unit {
+            Unit::Feet => "6′",
+            Unit::Metres => "2 m",
+        };
+        let words = format!("chart at {chart}, wide open: the scale must read between ");
+        let found = card.foot.iter().find_map(|line| line.strip_prefix(&words));
+        let found = found.unwrap_or_else(|| panic!("{:?}", card.foot));
+        let (between, _) = found.split_once(", else").expect("the rest of the line");
+        let (from, to) = between.split_once(" and ").expect("two figures");
+        let (near, focus, far) = exact(&row_at(
+            &given.setup(0).expect("wide open"),
+            distance(chart),
+        ));
+        assert!(near <= millimetres(from) && millimetres(from) < focus);
+        assert!(far >= millimetres(to) && millimetres(to) > focus);
+    }
+}
+
+#[test]
+fn a_lens_engraved_in_metres_has_a_whole_quarter_inch_on_a_card_in_feet() {
+    let mut given = Given::ordinary(Unit::Feet);
+    given.close_mm = 430.0;
+    let card = given.card().expect("an ordinary setup");
+    // 430 mm are 16.93 in; the next quarter inch the lens goes to is 17 in.
+    assert_eq!(card.lines[0].focus, "1′5″");
+}
+
+#[test]
+fn a_known_card_reads_as_the_sketch_does() {
+    // Figures of the 50 mm thin lens at T2.8, transmittance 0.80, c = 0.025 mm,
+    // as drawn for the look of cards before this was written.
+    let mut given = Given::ordinary(Unit::Feet);
+    given.pupils = Some((0.0, 1.0));
+    given.transmittance = None;
+    let card = given.card().expect("an ordinary setup");
+    let line = |focus: &str| {
+        let found = card.lines.iter().find(|line| line.focus == focus);
+        let line = found.unwrap_or_else(|| panic!("{focus} in {:#?}", card.lines));
+        [&line.near, &line.nearer, &line.far, &line.farther].map(String::as_str)
+    };
+    assert_eq!(line("4′"), ["3′11″", "−1″", "4′1″", "+1″"]);
+    assert_eq!(line("6′"), ["5′9½″", "−2½″", "6′3″", "+3″"]);
+    assert_eq!(line("10′"), ["9′4″", "−8″", "10′9″", "+9″"]);
+    assert_eq!(line("15′"), ["13′7″", "−1′5″", "16′10″", "+1′10″"]);
+}
