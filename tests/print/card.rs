@@ -2,6 +2,7 @@
 //! only to the safe side.
 
 mod figures;
+mod pictures;
 mod setups;
 
 use markwright::draw::Paper;

@@ -199,16 +199,16 @@ fn font_of(document: &Document, font: &Dictionary) -> Font {
     let map = String::from_utf8(map).expect("a CMap is ASCII");
     let mut meanings = BTreeMap::new();
     for line in map.lines() {
-        let parts: Vec<&str> = line
-            .split(['<', '>', ' '])
-            .filter(|part| !part.is_empty())
-            .collect();
-        let hexadecimal = |part: &&str| u16::from_str_radix(part, 16).ok();
-        if let [Some(code), Some(meaning)] = parts.iter().map(hexadecimal).collect::<Vec<_>>()[..]
-            && line.starts_with('<')
-            && line != "<0000> <FFFF>"
-        {
-            meanings.insert(code, char::from_u32(meaning.into()).expect("a character"));
+        let Some((code, meaning)) = line
+            .strip_prefix('<')
+            .and_then(|line| line.strip_suffix('>'))
+            .and_then(|line| line.split_once("> <"))
+        else {
+            continue;
+        };
+        if (code, meaning) != ("0000", "FFFF") {
+            let code = u16::from_str_radix(code, 16).expect("a code");
+            meanings.insert(code, utf_16(meaning));
         }
     }
     let inner = font
@@ -228,6 +228,18 @@ fn font_of(document: &Document, font: &Dictionary) -> Font {
         meanings,
         widths: widths.collect(),
     }
+}
+
+/// A character written as one or two UTF-16 units in hexadecimal (ISO 32000-1,
+/// 9.10.3).
+fn utf_16(digits: &str) -> char {
+    let units = digits.as_bytes().chunks(4).map(|four| {
+        let four = std::str::from_utf8(four).expect("digits");
+        u16::from_str_radix(four, 16).expect("hexadecimal")
+    });
+    let all: Result<String, _> = char::decode_utf16(units).collect();
+    let all = all.expect("UTF-16");
+    all.chars().next().expect("a character")
 }
 
 impl Read {

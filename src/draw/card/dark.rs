@@ -201,17 +201,25 @@ impl Columns {
 
     fn captions(&self, unit: Unit, rule: Length) -> Vec<Item> {
         let baseline = rule + CAPTION * 1.45;
-        let (nearer, unit, farther) = match unit {
-            Unit::Feet => ("nearer by", "focus", "farther by"),
-            Unit::Metres => ("nearer, cm", "metres", "farther, cm"),
+        let (unit, long, short) = match unit {
+            Unit::Feet => ("focus", ["nearer by", "farther by"], ["−", "+"]),
+            Unit::Metres => ("metres", ["nearer, cm", "farther, cm"], ["− cm", "+ cm"]),
         };
         let run = |words, x| TextRun::new(words, CAPTION, Point::new(x, baseline));
-        let (near, far) = (self.limit(-1.0), self.limit(1.0));
+        let near = run("near", self.limit(-1.0)).end();
+        let far = run("far", self.limit(1.0));
+        let face = Face::of(Weight::Regular);
+        let fits = |[nearer, farther]: [&str; 2]| {
+            let wide = |words| face.advance(words, CAPTION) + self.gap;
+            self.left + wide(nearer) <= self.limit(-1.0) - near.width()
+                && self.right - wide(farther) >= self.limit(1.0) + far.width()
+        };
+        let [nearer, farther] = if fits(long) { long } else { short };
         vec![
             run(nearer, self.left).into(),
-            run("near", near).end().into(),
+            near.into(),
             run(unit, self.middle).middle().into(),
-            run("far", far).into(),
+            far.into(),
             run(farther, self.right).end().into(),
         ]
     }

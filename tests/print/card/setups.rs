@@ -64,7 +64,9 @@ impl Given {
 
     pub fn setup(&self, stop: usize) -> Option<DepthSetup> {
         let gate = Gate::new(Length::mm(24.89), Length::mm(13.87)).ok()?;
+        // As engraved, to a tenth.
         let number = self.widest * f64::from(1_u32 << stop).sqrt();
+        let number = (number * 10.0).round() / 10.0;
         let wanted = Wanted {
             lens: LensFigures {
                 focal_length: Length::mm(self.focal_mm),
