@@ -6,7 +6,7 @@ use crate::gear::{Assumption, ChosenCircle, DepthSetup};
 use crate::units::{FocusDistance, Length, Reach, Stop, Unit};
 
 /// The most letters of a format's name that a card prints.
-const LONGEST_NAME: usize = 32;
+const LONGEST_NAME: usize = 42;
 
 /// The paragraphs of a face, the most needed first.
 pub(super) fn words(
