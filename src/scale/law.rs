@@ -5,34 +5,17 @@
 //! the truth; between them runs the fitted line plus a monotone cubic of what
 //! is left, and never a curve in distance.
 
+use super::curve::{Curve, fit};
+use super::position::{Measure, RingPosition, tape_arc};
 use crate::formula::{Record, formula};
-use crate::numerics::{Pchip, root_between};
+use crate::numerics::root_between;
 use crate::optics::{Branch, Magnification, UnitFocus};
 use crate::units::{Angle, FocusDistance, Gain, Length};
-
-formula! {
-    /// Position of a helicoid from infinity.
-    helicoid_position(G: deg_per_mm, f: mm, m: ratio) -> position: deg = G * f * m;
-    source "the lens moves f m from infinity focus (Newton), the ring G degrees a millimetre"
-}
 
 formula! {
     /// The gain of a helicoid from its travel.
     gain_of_travel(travel: deg, f: mm, m_close: ratio) -> G: deg_per_mm = travel / (f * m_close);
     source "the lens moves f m from infinity to close focus"
-}
-
-formula! {
-    /// Arc on the bare ring.
-    ring_arc(circumference: mm, position: deg) -> arc: mm = circumference * position / 360.0;
-    source "definition of the arc"
-}
-
-formula! {
-    /// Length of a tape of thickness h wrapped on the ring, at its mid-thickness.
-    tape_arc(circumference: mm, h: mm, position: deg) -> tape: mm
-        = (circumference + pi * h) * position / 360.0;
-    source "pi (d + h) theta / 360 with the ring's circumference pi d"
 }
 
 /// What stands behind a ring's law; everything printed from it says so.
@@ -67,15 +50,6 @@ pub enum Zero {
     FarthestMark,
 }
 
-/// What the marks' positions are counted in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Measure {
-    /// Degrees of ring.
-    Turn,
-    /// Millimetres along the surface they were read on.
-    Arc,
-}
-
 /// What is given of the ring itself.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RingGiven {
@@ -98,19 +72,6 @@ pub struct RingLaw {
     standing: Standing,
     /// What a reading is at the zero, and the direction readings grow in.
     reading: (f64, f64),
-}
-
-/// Position as a function of magnification.
-#[derive(Clone, Debug, PartialEq)]
-enum Curve {
-    /// A helicoid that was computed.
-    Helicoid(Gain),
-    /// Through marks: start + rate · m + rest(m).
-    Marks {
-        start: f64,
-        rate: f64,
-        rest: Pchip<f64>,
-    },
 }
 
 /// Why marks make no law.
@@ -315,9 +276,7 @@ impl RingLaw {
         if m < self.told.0 - slack * self.told.0.abs() {
             return Err(OffScale::OutsideMarks(far));
         }
-        if let Curve::Helicoid(gain) = self.curve {
-            helicoid_position(gain.value(), self.lens.focal_length().to_mm(), m, rec);
-        }
+        self.curve.at(m, self.lens.focal_length(), rec);
         Ok(self.at_magnification(m))
     }
 
@@ -362,13 +321,7 @@ impl RingLaw {
     /// Once round the ring, for a tape of the given thickness.
     #[must_use]
     pub fn round_tape(&self, thickness: Length) -> Option<Length> {
-        let round = self.ring.circumference?.to_mm();
-        Some(Length::mm(tape_arc(
-            round,
-            thickness.to_mm(),
-            360.0,
-            &mut (),
-        )))
+        self.turn_along_tape(Angle::deg(360.0), thickness)
     }
 
     /// The position of a reading in the measure, zero and direction of the marks.
@@ -404,120 +357,8 @@ impl RingLaw {
     }
 
     fn raw(&self, m: f64) -> f64 {
-        match &self.curve {
-            Curve::Helicoid(gain) => {
-                helicoid_position(gain.value(), self.lens.focal_length().to_mm(), m, &mut ())
-            }
-            Curve::Marks { start, rate, rest } => start + rate * m + rest.at(m),
-        }
+        self.curve.at(m, self.lens.focal_length(), &mut ())
     }
-}
-
-/// A place on the ring, counted from the law's zero toward close focus.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct RingPosition {
-    raw: f64,
-    measure: Measure,
-    circumference: Option<Length>,
-}
-
-impl RingPosition {
-    /// As an angle; `None` where marks are in mm on a ring of unknown size.
-    #[must_use]
-    pub fn turn(self) -> Option<Angle> {
-        match (self.measure, self.circumference) {
-            (Measure::Turn, _) => Some(Angle::deg(self.raw)),
-            (Measure::Arc, Some(round)) => Some(Angle::deg(self.raw * 360.0 / round.to_mm())),
-            (Measure::Arc, None) => None,
-        }
-    }
-
-    /// As an arc on the bare ring; `None` where the ring's size is unknown.
-    #[must_use]
-    pub fn arc(self, rec: &mut impl Record) -> Option<Length> {
-        match self.measure {
-            Measure::Arc => Some(Length::mm(self.raw)),
-            Measure::Turn => {
-                let round = self.circumference?.to_mm();
-                Some(Length::mm(ring_arc(round, self.raw, rec)))
-            }
-        }
-    }
-
-    /// As a length along a tape of the given thickness wrapped on the ring.
-    ///
-    /// Marks read in mm were read on a strip of the same paper: a tape is 1:1
-    /// with them.
-    #[must_use]
-    pub fn along_tape(self, thickness: Length) -> Option<Length> {
-        match self.measure {
-            Measure::Arc => Some(Length::mm(self.raw)),
-            Measure::Turn => {
-                let round = self.circumference?.to_mm();
-                Some(Length::mm(tape_arc(
-                    round,
-                    thickness.to_mm(),
-                    self.raw,
-                    &mut (),
-                )))
-            }
-        }
-    }
-
-    /// The turn from `other` to here.
-    #[must_use]
-    pub fn minus(self, other: Self) -> Self {
-        Self {
-            raw: self.raw - other.raw,
-            ..self
-        }
-    }
-
-    /// The same turn, whichever way.
-    #[must_use]
-    pub(super) fn without_sign(self) -> Self {
-        Self {
-            raw: self.raw.abs(),
-            ..self
-        }
-    }
-
-    /// Whether this place lies nearer to close focus than `other`.
-    #[must_use]
-    pub fn is_nearer_than(self, other: Self) -> bool {
-        self.raw > other.raw
-    }
-}
-
-/// The line a + b·m nearest to the points and the monotone cubic of the rest.
-///
-/// Where a wild rest would make the sum turn back, the cubic goes through the
-/// points themselves, which never does.
-fn fit(points: &[(f64, f64)]) -> Option<Curve> {
-    let n = points.len() as f64;
-    let (sum_m, sum_y) = points
-        .iter()
-        .fold((0.0, 0.0), |(m, y), p| (m + p.0, y + p.1));
-    let (mean_m, mean_y) = (sum_m / n, sum_y / n);
-    let (mut cross, mut square) = (0.0, 0.0);
-    for (m, y) in points {
-        cross += (m - mean_m) * (y - mean_y);
-        square += (m - mean_m) * (m - mean_m);
-    }
-    let rate = cross / square;
-    let start = mean_y - rate * mean_m;
-    let m: Vec<f64> = points.iter().map(|p| p.0).collect();
-    let rest = points.iter().map(|p| p.1 - start - rate * p.0).collect();
-    let rest = Pchip::new(m.clone(), rest)?;
-    if rate > 0.0 && rest.least_slope() > -rate {
-        return Some(Curve::Marks { start, rate, rest });
-    }
-    let through = Pchip::new(m, points.iter().map(|p| p.1).collect())?;
-    Some(Curve::Marks {
-        start: 0.0,
-        rate: 0.0,
-        rest: through,
-    })
 }
 
 /// How far the law may be carried beyond the marks: one interval, never beyond

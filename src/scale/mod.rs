@@ -1,10 +1,13 @@
 //! What one concludes about the ring: where each distance stands on it, and by
 //! how much it may be off.
 
+mod curve;
 mod law;
 mod of_lens;
+mod position;
 mod tolerance;
 
-pub use law::{LawFault, Measure, OffScale, RingGiven, RingLaw, RingPosition, Standing, Zero};
+pub use law::{LawFault, OffScale, RingGiven, RingLaw, Standing, Zero};
 pub use of_lens::{LensLaw, NoLaw};
+pub use position::{Measure, RingPosition};
 pub use tolerance::{RingDepth, real_focus};

@@ -1,6 +1,7 @@
 //! The law of a lens of the kit: from its marks, or from its travel.
 
-use super::law::{LawFault, Measure, RingGiven, RingLaw, Standing};
+use super::law::{LawFault, RingGiven, RingLaw, Standing};
+use super::position::Measure;
 use crate::gear::{Lens, Mark, MarkKind, MarkSet, Marks, PositionUnit};
 use crate::optics::{Branch, Magnification, UnitFocus};
 use crate::units::Length;

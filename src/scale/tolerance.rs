@@ -5,7 +5,8 @@
 //! tolerance, the largest error of the ring that keeps a subject AT the mark
 //! within the circle, the entrance pupil moving with the ring.
 
-use super::law::{RingLaw, RingPosition};
+use super::law::RingLaw;
+use super::position::RingPosition;
 use crate::formula::{Record, formula};
 use crate::numerics::root_between;
 use crate::optics::{Branch, Circle, Magnification, OutOfReach, UnitFocus};

@@ -1,0 +1,102 @@
+//! A place on the ring, as a turn, an arc or a length along a tape.
+
+use crate::formula::{Record, formula};
+use crate::units::{Angle, Length};
+
+formula! {
+    /// Arc on the bare ring.
+    ring_arc(circumference: mm, position: deg) -> arc: mm = circumference * position / 360.0;
+    source "definition of the arc"
+}
+
+formula! {
+    /// Length of a tape of thickness h wrapped on the ring, at its mid-thickness.
+    tape_arc(circumference: mm, h: mm, position: deg) -> tape: mm
+        = (circumference + pi * h) * position / 360.0;
+    source "pi (d + h) theta / 360 with the ring's circumference pi d"
+}
+
+/// What the marks' positions are counted in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measure {
+    /// Degrees of ring.
+    Turn,
+    /// Millimetres along the surface they were read on.
+    Arc,
+}
+
+/// A place on the ring, counted from the law's zero toward close focus.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RingPosition {
+    pub(super) raw: f64,
+    pub(super) measure: Measure,
+    pub(super) circumference: Option<Length>,
+}
+
+impl RingPosition {
+    /// As an angle; `None` where marks are in mm on a ring of unknown size.
+    #[must_use]
+    pub fn turn(self) -> Option<Angle> {
+        match (self.measure, self.circumference) {
+            (Measure::Turn, _) => Some(Angle::deg(self.raw)),
+            (Measure::Arc, Some(round)) => Some(Angle::deg(self.raw * 360.0 / round.to_mm())),
+            (Measure::Arc, None) => None,
+        }
+    }
+
+    /// As an arc on the bare ring; `None` where the ring's size is unknown.
+    #[must_use]
+    pub fn arc(self, rec: &mut impl Record) -> Option<Length> {
+        match self.measure {
+            Measure::Arc => Some(Length::mm(self.raw)),
+            Measure::Turn => {
+                let round = self.circumference?.to_mm();
+                Some(Length::mm(ring_arc(round, self.raw, rec)))
+            }
+        }
+    }
+
+    /// As a length along a tape of the given thickness wrapped on the ring.
+    ///
+    /// Marks read in mm were read on a strip of the same paper: a tape is 1:1
+    /// with them.
+    #[must_use]
+    pub fn along_tape(self, thickness: Length) -> Option<Length> {
+        match self.measure {
+            Measure::Arc => Some(Length::mm(self.raw)),
+            Measure::Turn => {
+                let round = self.circumference?.to_mm();
+                Some(Length::mm(tape_arc(
+                    round,
+                    thickness.to_mm(),
+                    self.raw,
+                    &mut (),
+                )))
+            }
+        }
+    }
+
+    /// The turn from `other` to here.
+    #[must_use]
+    pub fn minus(self, other: Self) -> Self {
+        Self {
+            raw: self.raw - other.raw,
+            ..self
+        }
+    }
+
+    /// The same turn, whichever way.
+    #[must_use]
+    pub(super) fn without_sign(self) -> Self {
+        Self {
+            raw: self.raw.abs(),
+            ..self
+        }
+    }
+
+    /// Whether this place lies nearer to close focus than `other`.
+    #[must_use]
+    pub fn is_nearer_than(self, other: Self) -> bool {
+        self.raw > other.raw
+    }
+}
