@@ -58,6 +58,11 @@ fn not_parsed(error: &clap::Error, form: As) -> ExitCode {
                 Err(fault) => fail::tell(&[fault], form, Color::Auto),
             }
         }
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            let fault = Fault::new(Kind::Usage, "a command is needed")
+                .with_help(error.render().to_string().trim_end());
+            fail::tell(&[fault], form, Color::Auto)
+        }
         _ => {
             let text = error.render().to_string();
             let text = text.trim().trim_start_matches("error: ");
