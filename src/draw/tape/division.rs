@@ -55,7 +55,8 @@ pub(super) fn pieces(tape: &Tape, plan: &Plan, longest: Length) -> Option<Vec<Pi
         from: plan.from,
         to: plan.to,
     };
-    if plan.length() <= longest {
+    // A tape made to fit exactly must not be cut for a rounding.
+    if plan.length() <= longest + Length::mm(1e-6) {
         return Some(vec![whole]);
     }
     (2..=26).find_map(|count| {
