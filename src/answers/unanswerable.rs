@@ -3,7 +3,8 @@
 use core::fmt;
 
 use crate::optics::{BehindPupil, InsideOneToOne, OutOfReach};
-use crate::units::{FocusDistance, Length, Reach, Unit, show};
+use crate::units::show::{Round, Step};
+use crate::units::{FocusDistance, Length, Reach, show};
 
 /// No setting of this lens does what was asked.
 #[non_exhaustive]
@@ -62,7 +63,7 @@ impl fmt::Display for Unanswerable {
             Reach::At(length) => {
                 format!(
                     "{} ({})",
-                    show::exact(length, Unit::Metres),
+                    show::rounded(length, Step::TenthsOfMm(10), Round::Nearest),
                     show::nearest_16th(length)
                 )
             }
@@ -80,7 +81,7 @@ impl fmt::Display for Unanswerable {
             ),
             Self::OutsideMarks { asked, nearest } => write!(
                 f,
-                "{} lies outside the marks of this ring; the nearest that can be told is {}",
+                "{} lies outside the marks of this ring, which tell as far as {}",
                 shown(asked),
                 shown(nearest)
             ),

@@ -3,7 +3,7 @@
 use super::names::Names;
 use super::tape::{NoTape, Reference, ReferenceKind, TapeWish};
 use crate::gear::{Camera, HardStops, Kit, Lens, Mark, MarkKind, Marks};
-use crate::scale::LensLaw;
+use crate::scale::{LensLaw, Zero};
 use crate::units::{Angle, Length, NOMINAL_STOPS, Stop, Unit};
 
 impl Names {
@@ -56,6 +56,7 @@ impl TapeWish {
             turn.filter(|_| stopped)
                 .and_then(|turn| law.law.turn_along_tape(turn, thickness))
         };
+        let at_infinity = law.law.zero() == Zero::Infinity;
         let (references, reference) = references(law, marks, thickness);
         let set = law.marks.as_ref();
         let camera = set
@@ -67,14 +68,16 @@ impl TapeWish {
                 ..names
             },
             sense: ring.sense().ok_or(NoTape::NoSense)?,
+            engraved: lens.engraved(),
             witness: ring.witness(),
             thickness,
             band: ring.band(),
             unit,
-            beyond_infinity: beyond(
+            // Without an infinity mark nobody knows where it begins.
+            beyond_infinity: at_infinity.then_some(()).and(beyond(
                 ring.beyond_infinity(),
                 &[HardStops::Both, HardStops::Infinity],
-            ),
+            )),
             beyond_near: beyond(ring.beyond_near(), &[HardStops::Both, HardStops::Near]),
             references,
             reference,
@@ -117,7 +120,7 @@ fn references(
         let at = law.law.position(distance).ok()?.along_tape(thickness)?;
         Some(Reference { distance, at })
     });
-    (ends.collect(), ReferenceKind::Engraved)
+    (ends.collect(), ReferenceKind::Ends)
 }
 
 /// The stops of a card's table face: wide open and the full stops below it, the

@@ -9,7 +9,7 @@ use super::names::Names;
 use super::worth::{Duty, Worth, usual_marks};
 use crate::answers::Unanswerable;
 use crate::gear::{Assumption, DepthSetup, Sense, WitnessEdge};
-use crate::scale::{NoLaw, OffScale, RingLaw, Standing};
+use crate::scale::{NoLaw, OffScale, RingLaw, Standing, Zero};
 use crate::units::show::{Round, Step};
 use crate::units::{FocusDistance, Length, Reach, Unit, show};
 
@@ -20,6 +20,8 @@ pub struct TapeWish {
     pub names: Names,
     /// How the ring turns.
     pub sense: Sense,
+    /// The unit of the ring's own scale, where known.
+    pub engraved: Option<Unit>,
     /// Which edge of the tape meets the witness mark.
     pub witness: WitnessEdge,
     /// Thickness of the tape.
@@ -57,6 +59,8 @@ pub enum ReferenceKind {
     Engraved,
     /// Nothing is engraved that is known: the lens is focused by eye.
     ByEye,
+    /// The two ends the travel was measured between.
+    Ends,
 }
 
 /// One mark on a tape.
@@ -205,6 +209,17 @@ impl Tape {
                 "computed, not measured: verify by eye",
             ));
         }
+        let ends = match (law.zero(), far.reach()) {
+            (Zero::Infinity, _) => None,
+            (Zero::FarthestMark, Reach::Infinity) => Some(
+                "no infinity mark was read: infinity stands where the other marks lead to".into(),
+            ),
+            (Zero::FarthestMark, Reach::At(_)) => Some(format!(
+                "no infinity mark was read: the scale ends at {}",
+                named_figure(far, wish.unit)
+            )),
+        };
+        assumptions.extend(ends.map(|words: String| Assumption::new("no_infinity_mark", words)));
         let mut tape = Self {
             names: wish.names,
             length,
@@ -357,29 +372,26 @@ fn alignment(
             off(a).total_cmp(&off(b))
         })
     };
-    let figure = |distance| named_figure(distance, wish.unit);
-    let words = |distance: FocusDistance, first: bool| match (wish.reference, first) {
-        (ReferenceKind::Engraved, true) => {
-            format!(
-                "set the ring to {}, put this line on the witness mark",
-                figure(distance)
-            )
-        }
-        (ReferenceKind::Engraved, false) => {
-            format!(
-                "check: at {} on the ring, this line meets it too",
-                figure(distance)
-            )
-        }
-        (ReferenceKind::ByEye, true) => format!(
-            "focus by eye on a chart at {}, put this line on the witness mark",
-            figure(distance)
-        ),
-        (ReferenceKind::ByEye, false) => {
-            format!(
-                "check by eye at {}: this line meets it too",
-                figure(distance)
-            )
+    // What the ring itself says stands there in its own unit.
+    let own = wish.engraved.unwrap_or(wish.unit);
+    let words = |distance: FocusDistance, first: bool| {
+        let place = match wish.reference {
+            ReferenceKind::Engraved => format!("its own engraved {}", named_figure(distance, own)),
+            ReferenceKind::ByEye => named_figure(distance, wish.unit),
+            ReferenceKind::Ends if distance.is_infinite() => "its infinity mark".into(),
+            ReferenceKind::Ends => {
+                format!("its close-focus mark ({})", named_figure(distance, own))
+            }
+        };
+        match (wish.reference, first) {
+            (ReferenceKind::ByEye, true) => {
+                format!("focus by eye on a chart at {place}, put this line on the witness mark")
+            }
+            (ReferenceKind::ByEye, false) => {
+                format!("check by eye at {place}: this line meets it too")
+            }
+            (_, true) => format!("set the ring to {place}, put this line on the witness mark"),
+            (_, false) => format!("check: at {place} this line meets it too"),
         }
     };
     let made = |reference: &Reference, first: bool| {

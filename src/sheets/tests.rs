@@ -35,6 +35,7 @@ fn tape() -> Tape {
             ..Names::default()
         },
         sense: Sense::Clockwise,
+        engraved: None,
         witness: WitnessEdge::Rear,
         thickness: Length::mm(0.1),
         band: None,

@@ -101,6 +101,7 @@ impl Lens {
         let wish = TapeWish {
             names: self.names.clone(),
             sense: self.sense,
+            engraved: None,
             witness: self.witness,
             thickness,
             band: self.band.map(Length::mm),

@@ -64,7 +64,12 @@ fn metric(digits: &str, exponent: i32) -> Result<Length, Unreadable> {
 }
 
 fn without_unit(digits: &str, bare: BareUnit) -> Result<Length, Unreadable> {
+    /// Spreadsheets keep dates as days since 1900: a whole number in the ten
+    /// thousands on a lens's scale is one, and no distance.
+    const DAYS: f64 = 10_000.0;
+    let is_date = is_whole(digits) && decimal(digits, 0).is_some_and(|number| number >= DAYS);
     match bare {
+        BareUnit::Engraved(_) if is_date => Err(Unreadable::SpreadsheetDate),
         BareUnit::Engraved(Unit::Metres) => metric(digits, 3),
         BareUnit::Engraved(Unit::Feet) => feet_alone(digits),
         BareUnit::Refused(Some(Unit::Feet)) if !is_whole(digits) => feet_alone(digits),

@@ -165,7 +165,11 @@ impl Unreadable {
             Self::BareNumber {
                 number,
                 habit: Some(Unit::Metres),
-            } => Some(format!("write {number}m, {number}cm or {number}mm")),
+            } => Some(format!("write {number}mm, {number}cm or {number}m")),
+            // A decimal number of feet would be refused in its turn.
+            Self::BareNumber { number, .. } if number.contains('.') => Some(format!(
+                "write {number}m, {number}in or {number}mm, or feet and inches as 5'6\""
+            )),
             Self::BareNumber { number, .. } => Some(format!(
                 "write {number}', {number}in, {number}m or {number}mm"
             )),
