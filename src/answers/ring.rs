@@ -3,6 +3,7 @@
 use super::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, DepthSetup};
+use crate::optics::OutOfReach;
 use crate::scale::{OffScale, RingLaw, RingPosition, Standing, Zero, real_focus};
 use crate::units::{Angle, FNumber, FocusDistance, Gain, Length, PupilMagnification};
 
@@ -128,6 +129,11 @@ fn row(
     rec: &mut impl Record,
 ) -> Result<RingRow, Unanswerable> {
     let position = law.position_with(distance, rec).map_err(|off| match off {
+        // Where no close focus was given, optics set the limit.
+        OffScale::InsideCloseFocus(_) if law.ring().close_focus.is_none() => {
+            let nearest = law.lens().closest();
+            OutOfReach::Inside4f { nearest }.into()
+        }
         OffScale::InsideCloseFocus(close) => Unanswerable::InsideCloseFocus {
             asked: distance,
             close_focus: close,

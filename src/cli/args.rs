@@ -8,7 +8,7 @@ cannot be · 3 well-formed, but no setting of this lens does it";
 
 /// Focus marks, depth of field and printed tapes for the focus puller.
 #[derive(Debug, Parser)]
-#[command(name = "markwright", version, after_help = EXIT_CODES, max_term_width = 100)]
+#[command(name = "markwright", version, propagate_version = true, after_help = EXIT_CODES, max_term_width = 100)]
 pub struct Typed {
     /// What to do.
     #[command(subcommand)]

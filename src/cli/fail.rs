@@ -36,10 +36,21 @@ pub(super) fn tell_of_check(faults: &[Fault], form: As, color: Color) -> ExitCod
     tell_with(faults, form, color, value)
 }
 
+/// Each fault once, however many readers met it.
+fn once(faults: &[Fault]) -> Vec<&Fault> {
+    let mut told: Vec<&Fault> = Vec::new();
+    for fault in faults {
+        if !told.contains(&fault) {
+            told.push(fault);
+        }
+    }
+    told
+}
+
 fn tell_with(faults: &[Fault], form: As, color: Color, value: Value) -> ExitCode {
     let text = match form {
         As::Json => format!("{value:#}\n"),
-        As::Text | As::Csv => faults.iter().map(in_words).collect(),
+        As::Text | As::Csv => once(faults).into_iter().map(in_words).collect(),
     };
     world::remark(&text, color);
     let codes = faults.iter().map(|fault| fault.kind.exit_code());
@@ -47,9 +58,9 @@ fn tell_with(faults: &[Fault], form: As, color: Color, value: Value) -> ExitCode
 }
 
 fn in_json(faults: &[Fault]) -> Value {
-    match faults {
+    match once(faults)[..] {
         [fault] => json!({ "error": fault }),
-        faults => json!({ "errors": faults }),
+        ref faults => json!({ "errors": faults }),
     }
 }
 

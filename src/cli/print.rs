@@ -126,7 +126,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         files: names,
         sheets: made,
         skipped,
-        assumptions: Vec::new(),
+        assumptions: jobs::assumptions(&jobs),
     };
     tell(args, &answer)
 }

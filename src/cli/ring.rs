@@ -44,6 +44,14 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     let words = Words {
         unit: reader.output_unit(args.at.iter()),
     };
+    if args.setup.macro_branch {
+        let message = "a ring's law is that of the ordinary range, m up to 1";
+        reader.faults.push(
+            Fault::new(Kind::Usage, message)
+                .at_flag("--macro")
+                .with_help("leave out --macro"),
+        );
+    }
     reader.done()?;
     let wanted = wanted.ok_or_else(|| one(needs_a_lens()))?;
     let mut steps = Steps::new();

@@ -3,7 +3,7 @@
 use crate::run::{in_json, markwright};
 
 /// A question that goes wrong, its kind and exit code.
-const WRONG: [(&[&str], &str, i32); 27] = [
+const WRONG: [(&[&str], &str, i32); 30] = [
     (
         &[
             "depth", "--focal", "50mm", "--stop", "f/2.8", "--at", "five",
@@ -162,6 +162,34 @@ const WRONG: [(&[&str], &str, i32); 27] = [
         ],
         "inside_4f",
         3,
+    ),
+    (
+        &[
+            "field",
+            "--focal",
+            "32mm",
+            "--at",
+            "3m",
+            "--format",
+            "s35-3pref",
+        ],
+        "unknown_id",
+        2,
+    ),
+    (
+        &[
+            "ring", "--focal", "50mm", "--stop", "f/2", "--gain", "30deg/mm", "--at", "100mm",
+        ],
+        "inside_4f",
+        3,
+    ),
+    (
+        &[
+            "ring", "--focal", "50mm", "--stop", "f/2", "--gain", "30deg/mm", "--macro", "--at",
+            "3m",
+        ],
+        "usage",
+        2,
     ),
 ];
 

@@ -173,3 +173,30 @@ fn the_ring_of_a_measured_lens_says_so() {
     let distance = back["rows"][0]["distance_mm"].as_f64().unwrap();
     assert!((distance - 1828.8).abs() < 1e-6 * 1828.8, "{distance}");
 }
+
+#[test]
+fn a_card_by_hand_needs_nothing_of_the_ring() {
+    let args = [
+        "print",
+        "cards",
+        "--focal",
+        "35mm",
+        "--stop",
+        "T2.8",
+        "--close-focus",
+        "0.35m",
+        "--as",
+        "json",
+    ];
+    let answer = markwright(&args).json();
+    assert_eq!(answer["sheets"][0]["what"], "card");
+    assert!(!answer["assumptions"].as_array().unwrap().is_empty());
+}
+
+#[test]
+fn a_fault_met_by_every_lens_is_told_once() {
+    let folder = tempfile::tempdir().unwrap();
+    markwright_in(folder.path(), &["new", "."]);
+    let ran = markwright_in(folder.path(), &["print", "--stop", "zz", "--as", "json"]);
+    assert_eq!(ran.error()["kind"], "usage");
+}

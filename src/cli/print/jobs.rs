@@ -4,14 +4,14 @@ use serde::Serialize;
 
 use super::Prefs;
 use crate::answers::Unanswerable;
-use crate::cli::args::PrintArgs;
+use crate::cli::args::{PrintArgs, What};
 use crate::cli::kit::Opened;
 use crate::cli::wish::{Basis, Reader, needs_a_lens};
 use crate::data::{Fault, Kind, shortened};
 use crate::draw;
 use crate::gear::{
-    DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring, RingProblem,
-    RingWritten, Round, ScaleFrom, Sense, Travel, Wanted,
+    Assumption, DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring,
+    RingProblem, RingWritten, Round, ScaleFrom, Sense, Travel, Wanted,
 };
 use crate::optics::OutOfReach;
 use crate::scale::{LensLaw, Standing};
@@ -139,12 +139,14 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         parse::length(text, &range::TRAVEL_LENGTH)
     });
     let sense = args.sense.as_deref().and_then(|text| sense(text, reader));
+    // A card needs nothing of the ring.
+    let tapes = args.what.is_empty() || args.what.contains(&What::Tapes);
     let missing = [
         ("--stop", args.setup.stop.is_none()),
         ("--close-focus", args.close_focus.is_none()),
-        ("--circumference", args.circumference.is_none()),
-        ("--travel-length", args.travel_length.is_none()),
-        ("--sense", args.sense.is_none()),
+        ("--circumference", tapes && args.circumference.is_none()),
+        ("--travel-length", tapes && args.travel_length.is_none()),
+        ("--sense", tapes && args.sense.is_none()),
     ];
     for (flag, _) in missing.iter().filter(|(_, missing)| *missing) {
         let message = format!("{flag} is needed to print for a lens by hand");
@@ -155,9 +157,10 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
     let wanted = wanted?;
     let unit = reader.output_unit(args.close_focus.iter());
     let ring = Ring::new(RingWritten {
-        sense: Some(sense?),
-        round: Some(Round::Circumference(circumference?)),
-        travel: Some(Travel::Arc(travel?)),
+        sense,
+        round: circumference.map(Round::Circumference),
+        // An arc means something on a ring of known size alone.
+        travel: circumference.and(travel).map(Travel::Arc),
         ..RingWritten::default()
     });
     let ring = ring.map_err(|problems| {
@@ -254,6 +257,23 @@ fn sense(text: &str, reader: &mut Reader) -> Option<Sense> {
             None
         }
     }
+}
+
+/// What the sheets rest on that nobody said, each once.
+pub(super) fn assumptions(jobs: &[Job]) -> Vec<Assumption> {
+    let mut all: Vec<Assumption> = Vec::new();
+    for job in jobs {
+        for note in job
+            .wanted
+            .depth_setup(&mut ())
+            .map_or(Vec::new(), |it| it.setup.assumptions)
+        {
+            if !all.contains(&note) {
+                all.push(note);
+            }
+        }
+    }
+    all
 }
 
 /// The tapes of the lenses on pages; what cannot be made or drawn is noted.
