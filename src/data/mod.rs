@@ -1,5 +1,6 @@
 //! Bytes to domain, or every fault with its place.
 
+mod doubts;
 mod fault;
 mod faults;
 mod fields;

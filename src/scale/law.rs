@@ -207,6 +207,12 @@ impl RingLaw {
         }
     }
 
+    /// What positions are counted in.
+    #[must_use]
+    pub(super) const fn measure(&self) -> Measure {
+        self.measure
+    }
+
     /// What stands behind the law.
     #[must_use]
     pub const fn standing(&self) -> Standing {

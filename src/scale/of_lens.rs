@@ -78,6 +78,57 @@ impl<'a> LensLaw<'a> {
     }
 }
 
+/// A mark this share of the scale from where the law puts its distance is no
+/// place to line a tape up on.
+const FAR_OFF: f64 = 0.05;
+
+impl<'a> LensLaw<'a> {
+    /// How far a mark stands from where the law puts its distance, as a share of
+    /// the whole scale; `None` where the law does not tell that distance.
+    fn off(&self, mark: &Mark) -> Option<f64> {
+        let (far, near) = self.law.reach();
+        let place = |distance| self.law.position(distance).ok();
+        let whole = place(near)?.minus(place(far)?);
+        let here = self.law.at_reading(mark.position.value() * self.factor);
+        here.minus(place(mark.distance)?).share_of(whole)
+    }
+
+    /// Whether a mark stands so far from the law that one of both is wrong.
+    #[must_use]
+    pub fn is_far_off(&self, mark: &Mark) -> bool {
+        self.off(mark).is_some_and(|share| share > FAR_OFF)
+    }
+
+    /// The mark farthest from the line of the others, and how far that is as a
+    /// share of the scale; `None` with fewer than five marks.
+    #[must_use]
+    pub fn worst_mark(&self, lens: &Lens) -> Option<(&'a Mark, f64)> {
+        let set = self.marks.as_ref().filter(|set| set.rows.len() >= 5)?;
+        let ring = self.law.ring();
+        let inner = 1..set.rows.len() - 1;
+        let found = inner.filter_map(|left_out| {
+            let mark = set.rows[left_out];
+            let others: Vec<_> = set
+                .rows
+                .iter()
+                .enumerate()
+                .filter(|(row, _)| *row != left_out)
+                .map(|(_, mark)| (mark.distance, mark.position.value() * self.factor))
+                .collect();
+            let optics = lens.figures().unit_focus(&mut ());
+            let (measure, standing) = (self.law.measure(), self.law.standing());
+            let law = RingLaw::through_marks(optics, &others, measure, standing, ring).ok()?;
+            let without = Self {
+                law,
+                marks: None,
+                factor: self.factor,
+            };
+            Some((mark, without.off(mark)?))
+        });
+        found.max_by(|a, b| a.1.total_cmp(&b.1))
+    }
+}
+
 /// The measure positions are in, and what one of their units is in it.
 fn counted_in(
     lens: &Lens,

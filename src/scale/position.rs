@@ -85,6 +85,12 @@ impl RingPosition {
         }
     }
 
+    /// What share of another turn this one is, whichever way.
+    pub(super) fn share_of(self, whole: Self) -> Option<f64> {
+        let share = (self.raw / whole.raw).abs();
+        share.is_finite().then_some(share)
+    }
+
     /// The same turn, whichever way.
     #[must_use]
     pub(super) fn without_sign(self) -> Self {

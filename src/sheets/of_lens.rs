@@ -103,7 +103,9 @@ fn references(
         })
     };
     let engraved: Vec<Reference> = marks.map_or(Vec::new(), |marks| {
-        marks.engraved().iter().filter_map(of).collect()
+        let engraved = marks.engraved();
+        let sound = engraved.iter().filter(|mark| !law.is_far_off(mark));
+        sound.filter_map(of).collect()
     });
     if !engraved.is_empty() {
         return (engraved, ReferenceKind::Engraved);

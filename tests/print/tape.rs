@@ -309,7 +309,7 @@ fn what_is_not_measured_says_so_in_capitals_and_what_is_names_its_camera() {
     for part in [
         "check against a tape before use",
         "code ",
-        "set the ring to 3 ft",
+        "set the ring to its own engraved 3 ft",
     ] {
         assert!(says(&computed, part), "{part}");
     }

@@ -18,6 +18,7 @@ use super::files::Files;
 use super::keys::{LENSES, most};
 use super::nearest::nearest;
 use super::{table, text};
+use crate::data::doubts;
 use crate::gear::{Kit, LensId};
 use crate::units::Unit;
 
@@ -106,7 +107,8 @@ pub fn read(files: &dyn Files) -> Read {
                 .iter()
                 .all(|fault| fault.severity == Severity::Warning) =>
         {
-            Ok((kit, faults))
+            let doubts = doubts::doubts(&kit);
+            Ok((kit, [faults, doubts].concat()))
         }
         _ => Err(faults),
     }
