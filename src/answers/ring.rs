@@ -101,6 +101,17 @@ pub fn ring(
             "ring positions are computed, not measured: verify by eye",
         ));
     }
+    let before_the_marks = |row: &RingRow| {
+        row.position.is_some_and(|turn| turn < Angle::ZERO)
+            || row.arc.is_some_and(|arc| arc < Length::ZERO)
+    };
+    if rows.iter().any(before_the_marks) {
+        assumptions.push(Assumption::new(
+            "beyond_marks",
+            "positions below zero lie beyond the farthest mark: they are carried on from the \
+             marks, not measured",
+        ));
+    }
     let zero = match law.zero() {
         Zero::Infinity => "infinity",
         Zero::FarthestMark => "farthest_mark",

@@ -200,3 +200,24 @@ fn a_fault_met_by_every_lens_is_told_once() {
     let ran = markwright_in(folder.path(), &["print", "--stop", "zz", "--as", "json"]);
     assert_eq!(ran.error()["kind"], "usage");
 }
+
+#[test]
+fn a_position_carried_on_beyond_the_marks_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    markwright_in(folder.path(), &["new", "."]);
+    let path = folder.path().join("marks/50.csv");
+    let marks = fs::read_to_string(&path).unwrap();
+    let rows: Vec<&str> = marks
+        .lines()
+        .filter(|row| !row.starts_with("inf,"))
+        .collect();
+    fs::write(&path, rows.join("\n")).unwrap();
+    let kinds = |at: &str| {
+        let args = ["ring", "--lens", "50", "--at", at, "--as", "json"];
+        let answer = markwright_in(folder.path(), &args).json();
+        assert_eq!(answer["zero"], "farthest_mark");
+        answer["assumptions"].to_string()
+    };
+    assert!(kinds("inf").contains("beyond_marks"));
+    assert!(!kinds("6'").contains("beyond_marks"));
+}

@@ -227,6 +227,7 @@ fn a_mark_nearer_than_close_focus_is_a_warning_that_names_both() {
     // Moved so far, it is also off the line of the others, which is told after.
     let nearer = |fault: &&Fault| fault.kind == Kind::InsideCloseFocus;
     assert_eq!(warnings.iter().filter(nearer).count(), 1);
+    assert_eq!(warnings.len(), 2, "{warnings:#?}");
     let place = (Kind::InsideCloseFocus, FILE.to_owned(), Some(5), Some(1));
     let (kind, file, line, column, _) = told(&warnings[0]);
     assert_eq!((kind, file, line, column), place);
