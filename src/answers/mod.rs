@@ -2,12 +2,19 @@
 
 mod depth;
 mod field;
+mod hold;
 mod ring;
+mod steps;
 mod unanswerable;
 
 pub use depth::{Cautious, DepthAnswer, DepthRow, HyperfocalFrom, ObjectBlur, depth};
 pub use field::{
     FieldAnswer, FieldRow, WidthAnswer, field, focal_length_for_width, focus_for_width,
 };
+pub use hold::{
+    AtStop, Fix, Framing, HalfCircle, Held, HoldAnswer, LimitAnswer, Marked, Moves, ToHold,
+    Verdict, focus_for_far, focus_for_near, hold,
+};
 pub use ring::{RingAnswer, RingRow, distance_at_arc, ring};
+pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};
 pub use unanswerable::Unanswerable;

@@ -37,6 +37,26 @@ pub enum Unanswerable {
     },
     /// The setting lies beyond infinity.
     BeyondInfinity,
+    /// Even focused at infinity the lens holds from nearer than the near limit
+    /// wanted.
+    NearLimitTooFar {
+        /// The near limit wanted.
+        asked: FocusDistance,
+        /// The farthest there is.
+        farthest: FocusDistance,
+    },
+    /// Even at its nearest the lens holds farther than the far limit wanted.
+    FarLimitTooNear {
+        /// The far limit wanted.
+        asked: FocusDistance,
+        /// The nearest there is.
+        nearest: FocusDistance,
+    },
+    /// A chain of depth steps without a useful end.
+    TooManySteps {
+        /// How many we go.
+        most: usize,
+    },
 }
 
 impl Unanswerable {
@@ -45,14 +65,20 @@ impl Unanswerable {
     pub fn nearest(&self) -> Option<f64> {
         match self {
             Self::OutOfReach(OutOfReach::Inside4f { nearest }) => Some(nearest.to_mm()),
-            Self::OutOfReach(OutOfReach::MacroAtInfinity) | Self::BeyondInfinity => None,
+            Self::OutOfReach(OutOfReach::MacroAtInfinity)
+            | Self::BeyondInfinity
+            | Self::TooManySteps { .. } => None,
             Self::BehindPupil { pupil, .. } => Some(pupil.pupil_station.to_mm()),
             Self::InsideOneToOne(inside) => Some(inside.largest.value()),
             Self::InsideCloseFocus {
                 close_focus: nearest,
                 ..
             }
-            | Self::OutsideMarks { nearest, .. } => nearest.reach().finite().map(Length::to_mm),
+            | Self::OutsideMarks { nearest, .. }
+            | Self::NearLimitTooFar {
+                farthest: nearest, ..
+            }
+            | Self::FarLimitTooNear { nearest, .. } => nearest.reach().finite().map(Length::to_mm),
         }
     }
 }
@@ -86,6 +112,25 @@ impl fmt::Display for Unanswerable {
                 shown(nearest)
             ),
             Self::BeyondInfinity => f.write_str("the setting lies beyond infinity"),
+            Self::NearLimitTooFar { asked, farthest } => write!(
+                f,
+                "no focus has its near limit as far as {}: focused at infinity, everything from {} \
+                 on is sharp",
+                shown(asked),
+                shown(farthest)
+            ),
+            Self::FarLimitTooNear { asked, nearest } => write!(
+                f,
+                "no focus has its far limit as near as {}: at its nearest the lens holds to {}",
+                shown(asked),
+                shown(nearest)
+            ),
+            Self::TooManySteps { most } => {
+                write!(
+                    f,
+                    "that makes more than {most} steps: begin nearer or end farther away"
+                )
+            }
         }
     }
 }

@@ -37,6 +37,16 @@ pub enum Command {
         "markwright field --focal 32mm --format s35-3perf --at 2m,4m"
     ))]
     Field(FieldArgs),
+    /// Can these subjects be held: yes, just or no, the split, the stop, and what else would do
+    #[command(after_help = with_example(
+        "markwright hold --focal 50mm --stop f/4 --circle 0.025mm --near 2m --far 4m"
+    ))]
+    Hold(HoldArgs),
+    /// Depth steps: marks one depth apart, from far to near
+    #[command(after_help = with_example(
+        "markwright steps --focal 135mm --stop f/2.8 --circle 0.025mm --from 20m --to 5m"
+    ))]
+    Steps(StepsArgs),
     /// Where distances stand on the ring, and by how much the ring may be off
     #[command(after_help = with_example("markwright ring --kit mykit --lens 50 --at 3',6'"))]
     Ring(RingArgs),
@@ -222,6 +232,9 @@ pub struct DepthArgs {
         allow_hyphen_values = true
     )]
     pub object: Vec<String>,
+    /// A tape reading instead of a focus distance.
+    #[command(flatten)]
+    pub tape: TapeArgs,
     /// How the answer is written.
     #[command(flatten)]
     pub output: Output,
@@ -252,9 +265,99 @@ pub struct FieldArgs {
     /// The width to be framed: with --focal or --lens the distance, with --at the focal length
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub width: Option<String>,
+    /// A tape reading instead of a focus distance.
+    #[command(flatten)]
+    pub tape: TapeArgs,
     /// How the answer is written.
     #[command(flatten)]
     pub output: Output,
+}
+
+/// `hold`.
+#[derive(Args, Debug)]
+pub struct HoldArgs {
+    /// The setup.
+    #[command(flatten)]
+    pub setup: SetupArgs,
+    /// The nearest subject; alone: where to focus for this near limit
+    #[arg(long, value_name = "D", allow_hyphen_values = true)]
+    pub near: Option<String>,
+    /// The farthest subject; alone: where to focus for this far limit (inf: hyperfocal)
+    #[arg(long, value_name = "D", allow_hyphen_values = true)]
+    pub far: Option<String>,
+    /// Subjects between them: how soft are they?
+    #[arg(
+        long,
+        value_name = "D,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true,
+        requires_all = ["near", "far"]
+    )]
+    pub between: Vec<String>,
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// `steps`.
+#[derive(Args, Debug)]
+pub struct StepsArgs {
+    /// The setup.
+    #[command(flatten)]
+    pub setup: SetupArgs,
+    /// The far end [default: infinity]
+    #[arg(long, value_name = "D", allow_hyphen_values = true)]
+    pub from: Option<String>,
+    /// The near end [default: close focus]
+    #[arg(long, value_name = "D", allow_hyphen_values = true)]
+    pub to: Option<String>,
+    /// Far limits stand at the near limit before: the fewest steps without a gap
+    #[arg(long, conflicts_with = "overlapping")]
+    pub touching: bool,
+    /// Each focus stands at the near limit before it (the default)
+    #[arg(long)]
+    pub overlapping: bool,
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// From a tape reading to the axis.
+#[derive(Args, Clone, Debug, Default)]
+pub struct TapeArgs {
+    /// Taped straight from the image-plane mark to the eyes
+    #[arg(
+        long,
+        value_name = "D",
+        allow_hyphen_values = true,
+        conflicts_with_all = ["at", "floor"]
+    )]
+    pub taped: Option<String>,
+    /// How far beside the axis the subject stands [default: on it]
+    #[arg(long, value_name = "D", allow_hyphen_values = true)]
+    pub across: Option<String>,
+    /// Along the floor, from under the image-plane mark to the subject
+    #[arg(
+        long,
+        value_name = "D",
+        allow_hyphen_values = true,
+        conflicts_with = "at",
+        requires_all = ["camera_height", "eye_height"]
+    )]
+    pub floor: Option<String>,
+    /// Height of the image-plane mark over the floor
+    #[arg(long, value_name = "D", allow_hyphen_values = true, requires = "floor")]
+    pub camera_height: Option<String>,
+    /// Height of the eyes over the floor
+    #[arg(long, value_name = "D", allow_hyphen_values = true, requires = "floor")]
+    pub eye_height: Option<String>,
+}
+
+impl TapeArgs {
+    /// The readings that were typed, for the unit they are in.
+    pub fn typed(&self) -> impl Iterator<Item = &String> {
+        self.taped.iter().chain(&self.floor)
+    }
 }
 
 /// `ring`.
@@ -306,6 +409,9 @@ pub struct RingArgs {
     /// How far the image plane is off, positive away from the lens
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub image_plane_error: Option<String>,
+    /// A tape reading instead of a focus distance.
+    #[command(flatten)]
+    pub tape: TapeArgs,
     /// How the answer is written.
     #[command(flatten)]
     pub output: Output,

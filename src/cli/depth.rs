@@ -18,18 +18,25 @@ pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
         lens,
     } = Asked::new(&args.output, &args.setup, opened.as_ref());
     let wanted = reader.wanted(&args.setup, &basis);
-    let at = reader.distances("--at", &args.at);
+    let mut at = reader.distances("--at", &args.at);
+    let mut steps = Steps::new();
+    let taped = reader.taped(&args.tape, opened.as_ref(), &mut steps);
+    at.extend(taped.iter().map(|taped| taped.focus));
     let objects = reader.distances("--object", &args.object);
-    let unit = reader.output_unit(args.at.iter().chain(&args.object));
+    let typed = args.at.iter().chain(&args.object).chain(args.tape.typed());
+    let unit = reader.output_unit(typed);
     reader.done()?;
     let wanted = wanted.ok_or_else(|| one(needs_a_lens()))?;
     if let Some((lens, _)) = lens {
         kit::within_reach(lens, &at)?;
     }
-    let mut steps = Steps::new();
-    let setup = wanted
+    let mut setup = wanted
         .depth_setup(&mut steps)
         .map_err(|reason| one(reason.into()))?;
+    setup
+        .setup
+        .assumptions
+        .extend(taped.map(|taped| taped.note));
     let depth = answers::depth(&setup, &at, &objects, &mut steps).map_err(|e| one(e.into()))?;
     answer(&args.output, &depth, &depth.rows, &steps, || {
         report::depth(&depth, Words { unit })

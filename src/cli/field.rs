@@ -20,7 +20,10 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
     } = Asked::new(&args.output, &args.setup, opened.as_ref());
     let frame = reader.frame(&args.setup, &basis);
     let wanted = reader.wanted(&args.setup, &basis);
-    let at = reader.distances("--at", &args.at);
+    let mut at = reader.distances("--at", &args.at);
+    let mut steps = Steps::new();
+    let taped = reader.taped(&args.tape, opened.as_ref(), &mut steps);
+    at.extend(taped.iter().map(|taped| taped.focus));
     let plane = reader.distance("--plane", args.plane.as_ref());
     let width = reader.take("--width", args.width.as_ref(), |text| {
         parse::length(text, &range::FRAMED_WIDTH)
@@ -29,6 +32,7 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
         parse::length(text, &range::HIATUS)
     });
     let typed = args.at.iter().chain(&args.plane).chain(&args.width);
+    let typed = typed.chain(args.tape.typed());
     let words = Words {
         unit: reader.output_unit(typed),
     };
@@ -41,7 +45,6 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
         ]);
     };
     let picture = frame.picture;
-    let mut steps = Steps::new();
     if let (Some(width), None) = (width, &wanted) {
         return with_which_lens(args, (picture, width, hiatus), &at, words, &mut steps);
     }
@@ -49,7 +52,8 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
     if let Some((lens, _)) = lens {
         kit::within_reach(lens, &at)?;
     }
-    let setup = wanted.setup(&mut steps);
+    let mut setup = wanted.setup(&mut steps);
+    setup.assumptions.extend(taped.map(|taped| taped.note));
     if let Some(width) = width {
         if !at.is_empty() {
             return Err(vec![both_given()]);

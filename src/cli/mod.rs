@@ -6,10 +6,13 @@ mod depth;
 mod fail;
 mod field;
 mod formats;
+mod hold;
 mod kit;
 mod new;
 mod print;
 mod ring;
+mod steps;
+mod tape;
 mod wish;
 mod world;
 
@@ -39,6 +42,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(args) => (args.output.color, check::run(args)),
         Command::Depth(args) => (args.output.color, depth::run(args)),
         Command::Field(args) => (args.output.color, field::run(args)),
+        Command::Hold(args) => (args.output.color, hold::run(args)),
+        Command::Steps(args) => (args.output.color, steps::run(args)),
         Command::Ring(args) => (args.output.color, ring::run(args)),
         Command::Print(args) => (args.output.color, print::run(args)),
     };

@@ -22,6 +22,9 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     } = Asked::new(&args.output, &args.setup, opened.as_ref());
     let wanted = reader.wanted(&args.setup, &basis);
     let mut at = reader.distances("--at", &args.at);
+    let mut steps = Steps::new();
+    let taped = reader.taped(&args.tape, opened.as_ref(), &mut steps);
+    at.extend(taped.iter().map(|taped| taped.focus));
     let gain = reader.take("--gain", args.gain.as_ref(), parse::gain);
     let close_focus = reader.distance("--close-focus", args.close_focus.as_ref());
     let circumference = reader.take("--circumference", args.circumference.as_ref(), |text| {
@@ -42,7 +45,7 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
         })
         .collect();
     let words = Words {
-        unit: reader.output_unit(args.at.iter()),
+        unit: reader.output_unit(args.at.iter().chain(args.tape.typed())),
     };
     if args.setup.macro_branch {
         let message = "a ring's law is that of the ordinary range, m up to 1";
@@ -54,10 +57,13 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     }
     reader.done()?;
     let wanted = wanted.ok_or_else(|| one(needs_a_lens()))?;
-    let mut steps = Steps::new();
-    let setup = wanted
+    let mut setup = wanted
         .depth_setup(&mut steps)
         .map_err(|reason| one(reason.into()))?;
+    setup
+        .setup
+        .assumptions
+        .extend(taped.map(|taped| taped.note));
     let camera = opened
         .as_ref()
         .and_then(Opened::camera)

@@ -287,7 +287,11 @@ impl From<Unanswerable> for Fault {
             Unanswerable::InsideOneToOne(_) => Kind::HyperfocalInside1to1,
             Unanswerable::InsideCloseFocus { .. } => Kind::InsideCloseFocus,
             Unanswerable::OutsideMarks { .. } => Kind::OutsideMarks,
-            Unanswerable::BeyondInfinity => Kind::BeyondInfinity,
+            Unanswerable::BeyondInfinity | Unanswerable::NearLimitTooFar { .. } => {
+                Kind::BeyondInfinity
+            }
+            Unanswerable::FarLimitTooNear { .. } => Kind::CannotHold,
+            Unanswerable::TooManySteps { .. } => Kind::TooLarge,
         };
         Self {
             nearest: reason.nearest(),

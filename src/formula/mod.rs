@@ -64,6 +64,26 @@ impl Record for () {
     fn step_how<const K: usize>(&mut self, _: &'static Formula, _: [f64; K], _: f64, _: How) {}
 }
 
+/// Passes steps on with another account of how they came about.
+pub(crate) struct Told<'a, R> {
+    /// Who keeps them.
+    pub rec: &'a mut R,
+    /// The account.
+    pub how: How,
+}
+
+impl<R: Record> Record for Told<'_, R> {
+    fn step_how<const K: usize>(
+        &mut self,
+        formula: &'static Formula,
+        inputs: [f64; K],
+        value: f64,
+        _: How,
+    ) {
+        self.rec.step_how(formula, inputs, value, self.how);
+    }
+}
+
 macro_rules! formula {
     (
         $(#[$doc:meta])*

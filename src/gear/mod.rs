@@ -21,6 +21,6 @@ pub use ring::{
     HardStops, Ring, RingProblem, RingWritten, Round, Sense, Side, Sides, Travel, WitnessEdge,
 };
 pub use setup::{
-    Assumption, ChosenCircle, DepthSetup, Exposure, Frame, LensFigures, NoDepth, PupilsKnown,
-    Setup, Wanted,
+    Assumption, ChosenCircle, DepthSetup, Exposure, Frame, HoldSetup, LensFigures, NoDepth,
+    PupilsKnown, Setup, Wanted,
 };

@@ -7,8 +7,8 @@ use crate::optics::{
     Branch, Circle, CircleRule, CircleSize, Gate, Pupil, UnitFocus, f_number_of, t_number_of,
 };
 use crate::units::{
-    AspectRatio, FNumber, Length, PupilMagnification, Ratio, Stop, TNumber, Transmittance,
-    Unreadable,
+    AspectRatio, FNumber, Length, PupilMagnification, Ratio, Stop, StopKind, TNumber,
+    Transmittance, Unreadable,
 };
 
 /// Something the answer rests on that nobody said.
@@ -165,6 +165,21 @@ pub struct DepthSetup {
     pub circle: ChosenCircle,
 }
 
+/// A setup with a circle whose stop may be what is asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HoldSetup {
+    /// Lens, gate and branch.
+    pub setup: Setup,
+    /// The circle.
+    pub circle: ChosenCircle,
+    /// The stop worked at, if one was said.
+    pub exposure: Option<Exposure>,
+    /// What leads from f-number to T-number, where known or assumed.
+    pub transmittance: Option<Transmittance>,
+    /// The kind of stop the lens is marked in.
+    pub kind: StopKind,
+}
+
 impl ChosenCircle {
     /// Its rule in words, as sheets and answers print it.
     #[must_use]
@@ -274,6 +289,32 @@ impl Wanted {
         })
     }
 
+    /// Lens, gate and circle for questions whose answer is a stop of the given
+    /// kind, or what a stop that was said does.
+    ///
+    /// # Errors
+    /// [`NoDepth`] when the circle rule gives no circle.
+    pub fn hold_setup(&self, kind: StopKind, rec: &mut impl Record) -> Result<HoldSetup, NoDepth> {
+        let mut setup = self.setup(rec);
+        let exposure = self.exposure(&mut setup.assumptions, rec);
+        let transmittance = match (exposure, self.lens.transmittance, kind) {
+            (Some(exposure), _, _) => exposure.transmittance,
+            (None, Some(known), _) => Some(known),
+            (None, None, StopKind::T) => Some(assumed_transmittance(&mut setup.assumptions)),
+            (None, None, StopKind::F) => None,
+        };
+        let circle = self
+            .chosen_circle(&mut setup.assumptions, rec)
+            .map_err(NoDepth::Circle)?;
+        Ok(HoldSetup {
+            setup,
+            circle,
+            exposure,
+            transmittance,
+            kind,
+        })
+    }
+
     fn exposure(&self, notes: &mut Vec<Assumption>, rec: &mut impl Record) -> Option<Exposure> {
         let stop = self.stop?;
         Some(match stop {
@@ -288,13 +329,8 @@ impl Wanted {
                 }
             }
             Stop::T(t) => {
-                let tau = self.lens.transmittance.unwrap_or_else(|| {
-                    notes.push(Assumption::new(
-                        "transmittance_assumed",
-                        "transmittance unknown: 0.80 is assumed to get the f-number for depth",
-                    ));
-                    Transmittance::ASSUMED
-                });
+                let known = self.lens.transmittance;
+                let tau = known.unwrap_or_else(|| assumed_transmittance(notes));
                 let f_number = f_number_of(t, tau, rec);
                 Exposure {
                     stop,
@@ -366,4 +402,12 @@ impl Wanted {
             assumed,
         })
     }
+}
+
+fn assumed_transmittance(notes: &mut Vec<Assumption>) -> Transmittance {
+    notes.push(Assumption::new(
+        "transmittance_assumed",
+        "transmittance unknown: 0.80 is assumed to get the f-number for depth",
+    ));
+    Transmittance::ASSUMED
 }

@@ -7,7 +7,7 @@
 
 use core::fmt;
 
-use crate::formula::{How, Record, formula};
+use crate::formula::{How, Record, Told, formula};
 use crate::units::{FocusDistance, Length, Reach};
 
 /// Image size over object size, at or above zero; zero is infinity focus.
@@ -145,10 +145,10 @@ pub(super) fn magnification(
                 nearest: Length::mm(e + least),
             });
         }
-        let because = How::Chosen {
+        let how = How::Chosen {
             because: "the closest distance, to the last digits",
         };
-        sum = closest_sum(f, &mut Reworded { rec, because });
+        sum = closest_sum(f, &mut Told { rec, how });
     }
     let long = longer_conjugate(sum, f, rec);
     let m = match branch {
@@ -156,22 +156,4 @@ pub(super) fn magnification(
         Branch::Macro => magnification_macro(long, f, rec),
     };
     Ok(Magnification(m))
-}
-
-/// Passes steps on with another account of how they came about.
-struct Reworded<'a, R> {
-    rec: &'a mut R,
-    because: How,
-}
-
-impl<R: Record> Record for Reworded<'_, R> {
-    fn step_how<const K: usize>(
-        &mut self,
-        formula: &'static crate::formula::Formula,
-        inputs: [f64; K],
-        value: f64,
-        _: How,
-    ) {
-        self.rec.step_how(formula, inputs, value, self.because);
-    }
 }

@@ -21,20 +21,32 @@
 
 mod confusion;
 mod conjugate;
+mod depth_steps;
 mod exposure;
 mod field;
+mod focus;
 mod focused;
+mod hold;
 mod hyperfocal;
 mod limits;
 mod plausible;
+mod remedy;
+mod slant;
 mod unit_focus;
 
 pub use confusion::{Circle, CircleRule, CircleSize, Gate};
 pub use conjugate::{Branch, Magnification, OutOfReach};
+pub use depth_steps::{Chain, DepthStep, DepthSteps};
 pub use exposure::{f_number_of, t_number_of, transmittance_of};
 pub use field::{AngleOfView, Field, FieldSize, focal_length_for_width};
+pub use focus::Focus;
 pub use focused::{BehindPupil, Focused};
+pub use hold::{NoSuchLimit, Split, focused_for_far, focused_for_near, split};
 pub use hyperfocal::{Hyperfocal, InsideOneToOne};
 pub use limits::{Depth, Limits};
 pub use plausible::plausible;
+pub use remedy::{
+    Moved, Pair, held_at_the_same_framing, held_by_a_shorter_lens, held_farther_back,
+};
+pub use slant::{axial_distance, slant_distance};
 pub use unit_focus::{Pupil, UnitFocus};

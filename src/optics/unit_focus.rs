@@ -1,6 +1,7 @@
 //! A lens that focuses by moving as a whole: fixed f, hiatus and pupils.
 
 use super::conjugate::{self, Branch, Magnification, OutOfReach};
+use super::focus::Focus;
 use super::focused::Focused;
 use crate::formula::{Record, formula};
 use crate::units::{FNumber, FocusDistance, Length, PupilMagnification, Reach};
@@ -177,5 +178,26 @@ impl UnitFocus {
         let (f, e) = (self.focal_length.to_mm(), self.hiatus.to_mm());
         let distance = conjugate::distance_at(e, f, m.value(), rec);
         FocusDistance::computed(Reach::At(Length::mm(distance)))
+    }
+}
+
+impl Focus for UnitFocus {
+    fn set(&self, setting: Magnification, n: FNumber, rec: &mut impl Record) -> Focused {
+        let focus = self.distance_at(setting, rec);
+        self.at_magnification(setting, focus, n, rec)
+    }
+
+    fn setting(
+        &self,
+        distance: FocusDistance,
+        branch: Branch,
+        rec: &mut impl Record,
+    ) -> Result<Magnification, OutOfReach> {
+        self.magnification(distance, branch, rec)
+    }
+
+    /// 1:1, where the distance between object and image is the shortest.
+    fn last_setting(&self) -> Magnification {
+        Magnification::computed(1.0)
     }
 }

@@ -4,7 +4,6 @@ use core::fmt::Write;
 
 use super::table::{Words, plain_table, remarks};
 use crate::answers::{FieldAnswer, FieldRow, WidthAnswer};
-use crate::units::show::{Round, step_for};
 use crate::units::{Length, Reach};
 
 /// A field answer for people.
@@ -54,7 +53,7 @@ pub fn width(answer: &WidthAnswer, words: Words) -> String {
         "{} wide: {:.2} mm at {} from the ⌀ mark (image plane)\n{}",
         words.exact(Reach::At(answer.width)),
         answer.focal_length.to_mm(),
-        nearest(answer.focus.reach(), words),
+        words.nearest(answer.focus.reach()),
         remarks(&answer.assumptions)
     )
 }
@@ -63,18 +62,12 @@ fn two(length: Length) -> String {
     format!("{:.2}", length.to_mm())
 }
 
-fn nearest(length: Reach<Length>, words: Words) -> String {
-    // A hundred steps fit into what is shown: fine enough to frame by.
-    let fine = length.map(|length| length / 25.0);
-    words.rounded(length, step_for(length, words.unit, fine), Round::Nearest)
-}
-
 fn row(row: &FieldRow, words: Words) -> Vec<String> {
     vec![
         words.exact(row.focus.reach()),
         words.exact(row.plane.reach()),
-        nearest(row.width, words),
-        nearest(row.height, words),
+        words.nearest(row.width),
+        words.nearest(row.height),
         format!("{:.2}°", row.horizontal.to_deg()),
         format!("{:.2}°", row.vertical.to_deg()),
         format!("{:.2}°", row.diagonal.to_deg()),

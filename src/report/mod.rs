@@ -5,12 +5,16 @@ mod depth;
 pub mod explain;
 mod field;
 mod formats;
+mod hold;
 pub mod json;
 mod ring;
+mod steps;
 mod table;
 
 pub use depth::depth;
 pub use field::{field, width};
 pub use formats::formats;
+pub use hold::{hold, limit};
 pub use ring::ring;
+pub use steps::steps;
 pub use table::Words;

@@ -3,6 +3,7 @@
 use comfy_table::{CellAlignment, Table, presets};
 
 use crate::gear::Assumption;
+use crate::units::show::{Round, step_for};
 use crate::units::{Length, Reach, Unit, show};
 
 /// How answers are worded: the unit of output.
@@ -13,9 +14,11 @@ pub struct Words {
 }
 
 impl Words {
-    /// A length exactly as it was meant.
+    /// A length exactly as it was meant; one that was worked out, to the nearest
+    /// step fine enough to set by.
     pub(super) fn exact(self, distance: Reach<Length>) -> String {
         match distance {
+            Reach::At(length) if is_worked_out(length) => self.nearest(distance),
             Reach::At(length) => show::exact(length, self.unit),
             Reach::Infinity => "∞".into(),
         }
@@ -33,6 +36,48 @@ impl Words {
             Reach::Infinity => "∞".into(),
         }
     }
+}
+
+impl Words {
+    /// To the nearest step fine enough to set or frame by.
+    pub(super) fn nearest(self, length: Reach<Length>) -> String {
+        // A hundred steps fit into what is shown.
+        let fine = length.map(|length| length / 25.0);
+        self.rounded(length, step_for(length, self.unit, fine), Round::Nearest)
+    }
+
+    /// Rounded up by steps that suit a depth.
+    pub(super) fn up(self, length: Reach<Length>, depth: Reach<Length>) -> String {
+        self.rounded(length, step_for(length, self.unit, depth), Round::Up)
+    }
+
+    /// Rounded down by steps that suit a depth.
+    pub(super) fn down(self, length: Reach<Length>, depth: Reach<Length>) -> String {
+        self.rounded(length, step_for(length, self.unit, depth), Round::Down)
+    }
+}
+
+/// Whether a length is no figure anybody writes: not whole in hundredths of a
+/// millimetre nor in 1/64 inch.
+fn is_worked_out(length: Length) -> bool {
+    let hundredths = length.to_mm() * 100.0;
+    hundredths != libm::round(hundredths) && length.to_inch_64ths().is_none()
+}
+
+/// A plain number with so many decimals, never to the unsafe side: what stands
+/// on a decimal to within the last digits of a double is that decimal.
+pub(super) fn decimals(value: f64, places: usize, round: Round) -> String {
+    let scale = (0..places).fold(1.0, |scale, _| scale * 10.0);
+    let scaled = value * scale;
+    let nearest = libm::round(scaled);
+    let on_it = (scaled - nearest).abs() <= 1e-9 * nearest.abs().max(1.0);
+    let whole = match round {
+        _ if on_it => nearest,
+        Round::Up => libm::ceil(scaled),
+        Round::Down => libm::floor(scaled),
+        Round::Nearest => nearest,
+    };
+    format!("{:.places$}", whole / scale)
 }
 
 /// A table without borders: figures to the right, the columns of `words` to the

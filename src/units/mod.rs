@@ -10,6 +10,7 @@ mod distance;
 #[cfg(feature = "serde")]
 mod json;
 mod length;
+mod marked;
 pub mod parse;
 pub mod range;
 mod ratio;
@@ -19,6 +20,7 @@ mod stop;
 pub use angle::Angle;
 pub use distance::{FocusDistance, PupilDistance, Reach};
 pub use length::{Length, NotFinite};
+pub use marked::{Division, MarkedStop};
 pub use parse::{BareUnit, Unit, Unreadable};
 pub use ratio::Ratio;
 pub(crate) use stop::closed_by;

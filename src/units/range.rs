@@ -78,6 +78,8 @@ ranges! {
     TAPE_THICKNESS = "tape thickness", 0.01 ..= 5.0, "mm", true;
     /// How far a tape hook sits beside the axis.
     HOOK_OFFSET = "hook offset", 0.0 ..= 500.0, "mm", false;
+    /// How far something stands beside the axis or over the floor.
+    BESIDE = "distance beside", 0.0 ..= 1e6, "mm", false;
     /// What a ruler of 100 mm measured on paper.
     PRINTED_100MM = "printed 100 mm", 90.0 ..= 110.0, "mm", true;
     /// Teeth of a gear.

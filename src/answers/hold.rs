@@ -1,0 +1,396 @@
+//! Can these be held: the split, the stop, and what else would do.
+
+mod fix;
+mod limit;
+
+pub use fix::{Fix, Framing, Moves};
+pub use limit::{LimitAnswer, focus_for_far, focus_for_near};
+
+use super::{ObjectBlur, Unanswerable};
+use crate::formula::Record;
+use crate::gear::{Assumption, Exposure, HoldSetup, PupilsKnown};
+use crate::optics::{
+    Branch, Circle, Focus, Magnification, Pair, Split, UnitFocus, f_number_of, plausible, split,
+    t_number_of,
+};
+use crate::scale::RingLaw;
+use crate::units::{
+    Angle, Division, FNumber, FocusDistance, Length, MarkedStop, PupilMagnification, Stop,
+    StopKind, TNumber,
+};
+
+/// What is to be held, and what is known of the lens beside its optics.
+#[derive(Clone, Copy, Debug)]
+pub struct ToHold<'a> {
+    /// The nearest and the farthest.
+    pub pair: Pair,
+    /// Others between them.
+    pub between: &'a [FocusDistance],
+    /// The widest stop of the lens, if known: no mark is wider.
+    pub widest: Option<Stop>,
+    /// The ring's law, if known.
+    pub law: Option<&'a RingLaw>,
+}
+
+/// Whether subjects can be held, and how.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct HoldAnswer {
+    /// Focal length.
+    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
+    pub focal_length: Length,
+    /// Hiatus.
+    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
+    pub hiatus: Length,
+    /// Pupil magnification.
+    pub pupil_magnification: PupilMagnification,
+    /// Circle of confusion.
+    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
+    pub circle: Length,
+    /// Its rule in words.
+    pub circle_rule: String,
+    /// The nearest to be held.
+    #[cfg_attr(feature = "serde", serde(rename = "near_mm"))]
+    pub near: FocusDistance,
+    /// The farthest to be held.
+    #[cfg_attr(feature = "serde", serde(rename = "far_mm"))]
+    pub far: FocusDistance,
+    /// For the lens as it is known.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub found: Held,
+    /// For the plausible lens that needs the darkest stop, where pupils are
+    /// unknown and it needs a quarter more.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub cautious: Option<Held>,
+    /// Where the split stands on the ring, from infinity or the farthest mark.
+    #[cfg_attr(feature = "serde", serde(rename = "split_position_deg"))]
+    pub split_position: Option<Angle>,
+    /// What stands behind that position.
+    pub split_standing: Option<&'static str>,
+    /// The f-number worked at, if a stop was said.
+    pub stop_f_number: Option<FNumber>,
+    /// The T-number worked at, where known.
+    pub stop_t_number: Option<TNumber>,
+    /// What the answer rests on that nobody said.
+    pub assumptions: Vec<Assumption>,
+}
+
+/// The split and the stop for one lens.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Held {
+    /// The split: where to focus.
+    #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
+    pub focus: FocusDistance,
+    /// The f-number that just holds.
+    pub f_number: FNumber,
+    /// The T-number that just holds, where known.
+    pub t_number: Option<TNumber>,
+    /// The magnification at the split.
+    pub magnification: Magnification,
+    /// The next marks that really hold.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub marked: Marked,
+    /// What the stop worked at does.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub at_stop: Option<AtStop>,
+    /// The same at half the circle: a large screen, a sharp look.
+    pub half_circle: HalfCircle,
+}
+
+/// The next marked stops that hold.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Marked {
+    /// By thirds.
+    pub third: MarkedStop,
+    /// By halves.
+    pub half: MarkedStop,
+    /// By full stops.
+    pub full: MarkedStop,
+}
+
+/// What a stop does to a pair.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct AtStop {
+    /// Yes, just or no.
+    pub held: Verdict,
+    /// How soft the near one is at the split.
+    #[cfg_attr(feature = "serde", serde(rename = "blur_near_mm"))]
+    pub blur_near: Length,
+    /// How soft the far one is: as much.
+    #[cfg_attr(feature = "serde", serde(rename = "blur_far_mm"))]
+    pub blur_far: Length,
+    /// The same in circles.
+    pub blur_circles: f64,
+    /// How soft those between are.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Vec::is_empty"))]
+    pub between: Vec<ObjectBlur>,
+    /// What would do.
+    pub fixes: Vec<Fix>,
+}
+
+/// The answer at half the circle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct HalfCircle {
+    /// That circle.
+    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
+    pub circle: Length,
+    /// The f-number that just holds.
+    pub f_number: FNumber,
+    /// The T-number that just holds, where known.
+    pub t_number: Option<TNumber>,
+    /// The next marks that hold.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub marked: Marked,
+    /// Yes, just or no at the stop worked at.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub held: Option<Verdict>,
+}
+
+/// Whether a stop holds a pair.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "snake_case")
+)]
+pub enum Verdict {
+    /// It does.
+    Yes,
+    /// It needs up to a tenth more.
+    Just,
+    /// It does not.
+    No,
+}
+
+impl Verdict {
+    /// By the f-number needed over the one there is.
+    fn of(needed: FNumber, actual: FNumber) -> Self {
+        let share = needed.value() / actual.value();
+        // What a fix just mends comes back with its last digits changed.
+        if share <= 1.0 + 1e-12 {
+            Self::Yes
+        } else if share <= 1.10 {
+            Self::Just
+        } else {
+            Self::No
+        }
+    }
+}
+
+#[cfg(feature = "serde")]
+impl serde::Serialize for Marked {
+    fn serialize<S: serde::Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        use serde::ser::SerializeMap;
+        let mut map = out.serialize_map(Some(4))?;
+        map.serialize_entry("marked_stop", &self.third.stop().number())?;
+        let kind = match self.third.stop().kind() {
+            StopKind::F => "f",
+            StopKind::T => "T",
+        };
+        map.serialize_entry("marked_stop_kind", kind)?;
+        map.serialize_entry("marked_half_stop", &self.half.stop().number())?;
+        map.serialize_entry("marked_full_stop", &self.full.stop().number())?;
+        map.end()
+    }
+}
+
+impl HoldAnswer {
+    /// The figures to act on: the cautious ones where there are any.
+    #[must_use]
+    pub fn to_trust(&self) -> &Held {
+        self.cautious.as_ref().unwrap_or(&self.found)
+    }
+}
+
+/// Whether a setup holds what is to be held, and what else would.
+///
+/// # Errors
+/// [`Unanswerable`] when the nearest is nearer than the lens can focus or one
+/// of the others stands behind the entrance pupil.
+pub fn hold(
+    wanted: &HoldSetup,
+    to_hold: ToHold<'_>,
+    rec: &mut impl Record,
+) -> Result<HoldAnswer, Unanswerable> {
+    let lens = wanted.setup.lens;
+    let found = held_by(lens, wanted, to_hold, rec)?;
+    let cautious = match wanted.setup.pupils {
+        PupilsKnown::Placed => None,
+        PupilsKnown::Nothing | PupilsKnown::RatioAlone => {
+            needing_most(lens, to_hold.pair, wanted.circle.circle, found.f_number)
+                .map(|lens| held_by(lens, wanted, to_hold, &mut ()))
+                .transpose()?
+        }
+    };
+    let focus = cautious.as_ref().unwrap_or(&found).focus;
+    let place = to_hold.law.and_then(|law| law.position(focus).ok());
+    let exposure = wanted.exposure;
+    let mut assumptions = wanted.setup.assumptions.clone();
+    if found.f_number.value() > DARKEST_USUAL {
+        assumptions.push(Assumption::new(
+            "beyond_usual_stops",
+            "lenses usually stop down to f/22 or f/32: this one may not go so far",
+        ));
+    }
+    Ok(HoldAnswer {
+        focal_length: lens.focal_length(),
+        hiatus: lens.hiatus(),
+        pupil_magnification: lens.pupil_magnification(),
+        circle: wanted.circle.circle.diameter(),
+        circle_rule: wanted.circle.in_words(),
+        near: to_hold.pair.near,
+        far: to_hold.pair.far,
+        split_position: place.and_then(|place| place.turn()),
+        split_standing: place.and(to_hold.law).map(|law| law.standing().name()),
+        stop_f_number: exposure.map(|exposure| exposure.f_number),
+        stop_t_number: exposure.and_then(|exposure| exposure.t_number),
+        found,
+        cautious,
+        assumptions,
+    })
+}
+
+/// The darkest stop usual on a lens (common practice, no source).
+const DARKEST_USUAL: f64 = 22.0;
+
+/// How much more a plausible lens must need before its figures are shown.
+const A_QUARTER_MORE: f64 = 1.25;
+
+/// The plausible build that needs the darkest stop, where that is a quarter
+/// more than the lens assumed: its depth at one stop is then a fifth less.
+fn needing_most(
+    lens: UnitFocus,
+    pair: Pair,
+    circle: Circle,
+    assumed: FNumber,
+) -> Option<UnitFocus> {
+    let needs = |build: UnitFocus| {
+        let held = split(&build, pair.near, pair.far, circle, &mut ()).ok()?;
+        Some((build, held.f_number.value()))
+    };
+    plausible(lens.focal_length())
+        .into_iter()
+        .filter_map(needs)
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .filter(|(_, most)| *most > assumed.value() * A_QUARTER_MORE)
+        .map(|(build, _)| build)
+}
+
+fn held_by(
+    lens: UnitFocus,
+    wanted: &HoldSetup,
+    to_hold: ToHold<'_>,
+    rec: &mut impl Record,
+) -> Result<Held, Unanswerable> {
+    let (pair, circle) = (to_hold.pair, wanted.circle.circle);
+    let found = split(&lens, pair.near, pair.far, circle, rec)?;
+    let marks = Marks {
+        wanted,
+        widest: to_hold.widest,
+    };
+    let at_stop = wanted
+        .exposure
+        .map(|exposure| at_stop(lens, &found, &exposure, &marks, to_hold, rec))
+        .transpose()?;
+    let half = FNumber::computed(found.f_number.value() * 2.0);
+    let half_circle = HalfCircle {
+        circle: circle.diameter() * 0.5,
+        f_number: half,
+        t_number: marks.t_number(half, &mut ()),
+        marked: marks.that_hold(half),
+        held: wanted
+            .exposure
+            .map(|exposure| Verdict::of(half, exposure.f_number)),
+    };
+    Ok(Held {
+        focus: found.focus(),
+        f_number: found.f_number,
+        t_number: marks.t_number(found.f_number, rec),
+        magnification: found.magnification(),
+        marked: marks.that_hold(found.f_number),
+        at_stop,
+        half_circle,
+    })
+}
+
+/// Marks of the lens's own kind.
+struct Marks<'a> {
+    wanted: &'a HoldSetup,
+    widest: Option<Stop>,
+}
+
+impl Marks<'_> {
+    /// The next marks at which an f-number's light cone is no wider.
+    fn that_hold(&self, needed: FNumber) -> Marked {
+        let kind = self.wanted.kind;
+        let number = match (kind, self.t_number(needed, &mut ())) {
+            (StopKind::T, Some(t)) => t.value(),
+            _ => needed.value(),
+        };
+        let widest = self.widest.filter(|stop| stop.kind() == kind);
+        let next = |division| match widest {
+            Some(widest) if widest.number() >= number => MarkedStop::own(widest),
+            _ => MarkedStop::at_least(kind, number, division),
+        };
+        Marked {
+            third: next(Division::Third),
+            half: next(Division::Half),
+            full: next(Division::Full),
+        }
+    }
+
+    /// The T-number of an f-number, where what leads there is known.
+    fn t_number(&self, n: FNumber, rec: &mut impl Record) -> Option<TNumber> {
+        let tau = self.wanted.transmittance?;
+        Some(t_number_of(n, tau, rec))
+    }
+
+    /// The f-number behind a mark.
+    fn f_number(&self, mark: MarkedStop) -> FNumber {
+        match (mark.stop(), self.wanted.transmittance) {
+            (Stop::F(n), _) => n,
+            (Stop::T(t), Some(tau)) => f_number_of(t, tau, &mut ()),
+            (Stop::T(t), None) => FNumber::computed(t.value()),
+        }
+    }
+}
+
+fn at_stop(
+    lens: UnitFocus,
+    found: &Split,
+    exposure: &Exposure,
+    marks: &Marks<'_>,
+    to_hold: ToHold<'_>,
+    rec: &mut impl Record,
+) -> Result<AtStop, Unanswerable> {
+    let n = exposure.f_number;
+    let held = Verdict::of(found.f_number, n);
+    let blur = found.circle_at(n, rec);
+    let setting = lens.setting(found.focus(), Branch::Far, &mut ())?;
+    let set = lens.set(setting, n, &mut ());
+    let between = to_hold
+        .between
+        .iter()
+        .map(|&object| match set.blur(object, rec) {
+            Ok(blur) => Ok(ObjectBlur { object, blur }),
+            Err(pupil) => Err(Unanswerable::BehindPupil { object, pupil }),
+        })
+        .collect::<Result<Vec<_>, _>>()?;
+    let fixes = if held == Verdict::Yes {
+        Vec::new()
+    } else {
+        fix::fixes(lens, found, n, marks, to_hold.pair, rec)?
+    };
+    let circle = marks.wanted.circle.circle.diameter();
+    Ok(AtStop {
+        held,
+        blur_near: blur,
+        blur_far: blur,
+        blur_circles: blur.to_mm() / circle.to_mm(),
+        between,
+        fixes,
+    })
+}

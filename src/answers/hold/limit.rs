@@ -1,0 +1,109 @@
+//! Where to focus for one wanted limit.
+
+use crate::answers::Unanswerable;
+use crate::formula::Record;
+use crate::gear::{Assumption, DepthSetup};
+use crate::optics::{Focused, Magnification, NoSuchLimit, focused_for_far, focused_for_near};
+use crate::units::{FNumber, FocusDistance, Length, TNumber};
+
+/// The focus whose near or far limit is wanted, and what else it holds.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct LimitAnswer {
+    /// Focal length.
+    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
+    pub focal_length: Length,
+    /// f-number.
+    pub f_number: FNumber,
+    /// T-number, where known.
+    pub t_number: Option<TNumber>,
+    /// Circle of confusion.
+    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
+    pub circle: Length,
+    /// Its rule in words.
+    pub circle_rule: String,
+    /// Which limit was wanted: `near` or `far`.
+    pub wanted: &'static str,
+    /// The near limit.
+    #[cfg_attr(feature = "serde", serde(rename = "near_mm"))]
+    pub near: FocusDistance,
+    /// The far limit.
+    #[cfg_attr(feature = "serde", serde(rename = "far_mm"))]
+    pub far: FocusDistance,
+    /// Where to focus.
+    #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
+    pub focus: FocusDistance,
+    /// The magnification there.
+    pub magnification: Magnification,
+    /// What the answer rests on that nobody said.
+    pub assumptions: Vec<Assumption>,
+}
+
+/// The farthest focus that still holds something at `near`.
+///
+/// # Errors
+/// [`Unanswerable`] when the lens does not focus so near, or holds from nearer
+/// than that wherever it is focused.
+pub fn focus_for_near(
+    setup: &DepthSetup,
+    near: FocusDistance,
+    rec: &mut impl Record,
+) -> Result<LimitAnswer, Unanswerable> {
+    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
+    let set = focused_for_near(&setup.setup.lens, near, n, circle, rec)
+        .map_err(|reason| no_limit(reason, near))?;
+    let far = set.limits(circle, rec).far;
+    Ok(answer(setup, "near", (near, far), &set))
+}
+
+/// The nearest focus that still holds something at `far`: for infinity the
+/// hyperfocal focus, whose near limit is the closest subject that keeps it.
+///
+/// # Errors
+/// [`Unanswerable`] when no setting holds so little.
+pub fn focus_for_far(
+    setup: &DepthSetup,
+    far: FocusDistance,
+    rec: &mut impl Record,
+) -> Result<LimitAnswer, Unanswerable> {
+    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
+    if far.is_infinite() {
+        // Everything sharp everywhere is told in its own words.
+        setup.setup.lens.hyperfocal(n, circle, &mut ())?;
+    }
+    let set = focused_for_far(&setup.setup.lens, far, n, circle, rec)
+        .map_err(|reason| no_limit(reason, far))?;
+    let near = set.limits(circle, rec).near;
+    Ok(answer(setup, "far", (near, far), &set))
+}
+
+fn no_limit(reason: NoSuchLimit, asked: FocusDistance) -> Unanswerable {
+    match reason {
+        NoSuchLimit::OutOfReach(reason) => reason.into(),
+        NoSuchLimit::NearBeyondInfinity { farthest } => {
+            Unanswerable::NearLimitTooFar { asked, farthest }
+        }
+        NoSuchLimit::FarTooNear { nearest } => Unanswerable::FarLimitTooNear { asked, nearest },
+    }
+}
+
+fn answer(
+    setup: &DepthSetup,
+    wanted: &'static str,
+    (near, far): (FocusDistance, FocusDistance),
+    set: &Focused,
+) -> LimitAnswer {
+    LimitAnswer {
+        focal_length: setup.setup.lens.focal_length(),
+        f_number: setup.exposure.f_number,
+        t_number: setup.exposure.t_number,
+        circle: setup.circle.circle.diameter(),
+        circle_rule: setup.circle.in_words(),
+        wanted,
+        near,
+        far,
+        focus: set.focus(),
+        magnification: set.magnification(),
+        assumptions: setup.setup.assumptions.clone(),
+    }
+}

@@ -1,0 +1,131 @@
+//! Depth steps down a lens: marks one depth limit apart.
+
+use super::Unanswerable;
+use crate::formula::Record;
+use crate::gear::{Assumption, DepthSetup};
+use crate::optics::{Chain, DepthSteps, NoSuchLimit};
+use crate::units::{FNumber, FocusDistance, Length, TNumber};
+
+/// A chain of depth steps, from far to near.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct StepsAnswer {
+    /// Focal length.
+    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
+    pub focal_length: Length,
+    /// f-number.
+    pub f_number: FNumber,
+    /// T-number, where known.
+    pub t_number: Option<TNumber>,
+    /// Circle of confusion.
+    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
+    pub circle: Length,
+    /// Its rule in words.
+    pub circle_rule: String,
+    /// `touching` or `overlapping`.
+    pub chain: &'static str,
+    /// Where the steps begin.
+    #[cfg_attr(feature = "serde", serde(rename = "from_mm"))]
+    pub from: FocusDistance,
+    /// How near they were to go.
+    #[cfg_attr(feature = "serde", serde(rename = "to_mm"))]
+    pub to: FocusDistance,
+    /// One row a step.
+    pub rows: Vec<StepRow>,
+    /// What the answer rests on that nobody said.
+    pub assumptions: Vec<Assumption>,
+}
+
+/// One depth step.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct StepRow {
+    /// Where to focus.
+    #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
+    pub focus: FocusDistance,
+    /// Near limit.
+    #[cfg_attr(feature = "serde", serde(rename = "near_mm"))]
+    pub near: FocusDistance,
+    /// Far limit.
+    #[cfg_attr(feature = "serde", serde(rename = "far_mm"))]
+    pub far: FocusDistance,
+}
+
+/// The most steps one asks for: a chain longer than this helps nobody.
+pub const MOST_STEPS: usize = 10_000;
+
+/// From where to where, and how neighbouring steps meet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Walk {
+    /// The far end.
+    pub from: FocusDistance,
+    /// The near end to be covered.
+    pub to: FocusDistance,
+    /// The nearest the lens may be focused.
+    pub close_focus: FocusDistance,
+    /// How they meet.
+    pub chain: Chain,
+}
+
+/// The steps that cover a walk; they end where the lens goes no nearer.
+///
+/// # Errors
+/// [`Unanswerable`] where not even one step can be set, or where there are more
+/// than [`MOST_STEPS`].
+pub fn steps(
+    setup: &DepthSetup,
+    walk: Walk,
+    rec: &mut impl Record,
+) -> Result<StepsAnswer, Unanswerable> {
+    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
+    let mut chain = DepthSteps::new(&setup.setup.lens, n, circle, walk.chain, walk.from);
+    let mut rows: Vec<StepRow> = Vec::new();
+    loop {
+        let step = match chain.next_step(rec) {
+            Ok(step) if !step.focus.is_nearer_than(walk.close_focus) => step,
+            Ok(step) if rows.is_empty() => {
+                return Err(Unanswerable::InsideCloseFocus {
+                    asked: step.focus,
+                    close_focus: walk.close_focus,
+                });
+            }
+            Err(NoSuchLimit::OutOfReach(reason)) if rows.is_empty() => return Err(reason.into()),
+            _ => break,
+        };
+        rows.push(StepRow {
+            focus: step.focus,
+            near: step.limits.near,
+            far: step.limits.far,
+        });
+        if !walk.to.is_nearer_than(step.limits.near) {
+            break;
+        }
+        if rows.len() == MOST_STEPS {
+            return Err(Unanswerable::TooManySteps { most: MOST_STEPS });
+        }
+    }
+    let mut assumptions = setup.setup.assumptions.clone();
+    if let Some(last) = rows.last()
+        && walk.to.is_nearer_than(last.near)
+    {
+        assumptions.push(Assumption::new(
+            "steps_end_early",
+            "the last step does not reach as near as was wanted: the lens focuses no nearer",
+        ));
+    }
+    Ok(StepsAnswer {
+        focal_length: setup.setup.lens.focal_length(),
+        f_number: n,
+        t_number: setup.exposure.t_number,
+        circle: circle.diameter(),
+        circle_rule: setup.circle.in_words(),
+        chain: match walk.chain {
+            Chain::Overlapping => "overlapping",
+            Chain::Touching => "touching",
+        },
+        from: walk.from,
+        to: walk.to,
+        rows,
+        assumptions,
+    })
+}

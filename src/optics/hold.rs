@@ -1,0 +1,283 @@
+//! The questions asked backwards: where to focus so that near and far are
+//! equally soft, and the stop that just holds them.
+//!
+//! The entrance pupil moves with the focus, so the setting is searched for; the
+//! equation it satisfies is the step that is shown.
+
+use super::confusion::Circle;
+use super::conjugate::{Branch, Magnification, OutOfReach};
+use super::focus::Focus;
+use super::focused::Focused;
+use super::limits::kappa;
+use crate::formula::{How, Record, Told, formula};
+use crate::numerics::root_between;
+use crate::units::{FNumber, FocusDistance, Length, PupilDistance, Reach};
+
+formula! {
+    /// The setting at which near and far are equally soft.
+    magnification_of_split(q: mm, s_near: mm, s_far: mm) -> m: ratio
+        = q * (1.0 / s_near + 1.0 / s_far) / 2.0;
+    source "equal blur on either side: 2/s = 1/s_near + 1/s_far with s = q/m; q, s_near and s_far are those of this m"
+}
+
+formula! {
+    /// The same where the far one is at infinity.
+    magnification_of_split_to_infinity(q: mm, s_near: mm) -> m: ratio = q / (2.0 * s_near);
+    source "equal blur on either side: 2/s = 1/s_near with s = q/m; q and s_near are those of this m"
+}
+
+formula! {
+    /// The share of the beam that near and far may blur to.
+    share_of_split(s_far: mm, s_near: mm) -> k: ratio = (s_far - s_near) / (s_far + s_near);
+    source "s_near = s/(1 + k) and s_far = s/(1 - k), solved for k"
+}
+
+formula! {
+    /// The f-number that just holds near and far.
+    f_number_to_hold(k: ratio, m: ratio, A: mm, c: mm) -> N: f_number = k * m * A / c;
+    source "k = c/(m A) solved for A, and N the times it is smaller than at f/1"
+}
+
+formula! {
+    /// The circle at which a stop would hold near and far.
+    circle_to_hold(k: ratio, m: ratio, A: mm) -> c: mm = k * m * A;
+    source "k = c/(m A), solved for c"
+}
+
+formula! {
+    /// The setting whose near limit is wanted.
+    magnification_for_near(q: mm, s_near: mm, kappa: ratio) -> m: ratio = q / s_near - kappa;
+    source "s_near = q/(m + kappa), solved for m; q and s_near are those of this m"
+}
+
+formula! {
+    /// The setting whose far limit is wanted.
+    magnification_for_far(q: mm, s_far: mm, kappa: ratio) -> m: ratio = q / s_far + kappa;
+    source "s_far = q/(m - kappa), solved for m; q and s_far are those of this m"
+}
+
+formula! {
+    /// The setting whose far limit is infinity.
+    magnification_for_infinity(kappa: ratio) -> m: ratio = kappa;
+    source "s_far = q/(m - kappa) is infinite at m = kappa: the hyperfocal focus"
+}
+
+/// The focus at which two subjects are equally soft, and the stop that just
+/// holds both.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Split {
+    /// The lens set there, at f/1.
+    at_f1: Focused,
+    /// The f-number that just holds both.
+    pub f_number: FNumber,
+    /// The share of the beam they blur to: k = c/(m A).
+    share: f64,
+}
+
+impl Split {
+    /// The focus distance, from the image plane.
+    #[must_use]
+    pub const fn focus(&self) -> FocusDistance {
+        self.at_f1.focus()
+    }
+
+    /// The magnification there.
+    #[must_use]
+    pub const fn magnification(&self) -> Magnification {
+        self.at_f1.magnification()
+    }
+
+    /// The share of the beam both blur to: k = c/(m A).
+    pub(super) const fn share(&self) -> f64 {
+        self.share
+    }
+
+    /// The circle at which a stop would hold both: how soft each is there.
+    #[must_use]
+    pub fn circle_at(&self, n: FNumber, rec: &mut impl Record) -> Length {
+        let pupil = self.at_f1.pupil().to_mm() / n.value();
+        let m = self.magnification().value();
+        Length::mm(circle_to_hold(self.share, m, pupil, rec))
+    }
+}
+
+/// Why no setting has the limit that was wanted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum NoSuchLimit {
+    /// The lens does not focus there at all.
+    OutOfReach(OutOfReach),
+    /// Focused at infinity the lens holds from nearer than the near limit
+    /// wanted.
+    NearBeyondInfinity {
+        /// The near limit at infinity focus, the farthest there is.
+        farthest: FocusDistance,
+    },
+    /// Even at its nearest the lens holds farther than the far limit wanted.
+    FarTooNear {
+        /// The far limit at the last setting, the nearest there is.
+        nearest: FocusDistance,
+    },
+}
+
+impl From<OutOfReach> for NoSuchLimit {
+    fn from(reason: OutOfReach) -> Self {
+        Self::OutOfReach(reason)
+    }
+}
+
+/// The setting to go on with: what the shown equation gives, to the last digit,
+/// where a lens's settings are its magnifications.
+fn setting_of(there: &Focused, found: f64, shown: f64) -> Magnification {
+    let same = there.magnification().value() == found;
+    Magnification::computed(if same { shown } else { found })
+}
+
+/// f/1: the entrance pupil is then as wide as the focal length.
+const F1: FNumber = FNumber::computed(1.0);
+
+/// 1/s of an object, zero at infinity; not a number behind the pupil.
+fn vergence(set: &Focused, object: FocusDistance) -> f64 {
+    match set.from_pupil(object, &mut ()).map(PupilDistance::reach) {
+        Ok(Reach::At(s)) => 1.0 / s.to_mm(),
+        Ok(Reach::Infinity) => 0.0,
+        Err(_) => f64::NAN,
+    }
+}
+
+/// The focus that makes `near` and `far` equally soft, and the f-number that
+/// then just holds both to the circle.
+///
+/// `far` must lie beyond `near`.
+///
+/// # Errors
+/// [`OutOfReach`] when the near one is nearer than the lens can focus.
+pub fn split(
+    lens: &impl Focus,
+    near: FocusDistance,
+    far: FocusDistance,
+    circle: Circle,
+    rec: &mut impl Record,
+) -> Result<Split, OutOfReach> {
+    let low = lens.setting(far, Branch::Far, rec)?.value();
+    let high = lens.setting(near, Branch::Far, rec)?.value();
+    let unbalanced = |m: f64| {
+        let set = lens.set(Magnification::computed(m), F1, &mut ());
+        let s = set.magnification().value() / set.camera_constant().to_mm();
+        2.0 * s - vergence(&set, near) - vergence(&set, far)
+    };
+    // Where rounding leaves no root the two stand in one place.
+    let found = root_between(unbalanced, low, high).unwrap_or(high);
+    let how = How::Solved {
+        bracket: (low, high),
+        residual: unbalanced(found),
+    };
+    let there = lens.set(Magnification::computed(found), F1, &mut ());
+    let q = there.camera_constant().to_mm();
+    let told = &mut Told { rec, how };
+    let (s_near, s_far) = (1.0 / vergence(&there, near), vergence(&there, far));
+    let m = if s_far > 0.0 {
+        magnification_of_split(q, s_near, 1.0 / s_far, told)
+    } else {
+        magnification_of_split_to_infinity(q, s_near, told)
+    };
+    let set = lens.set(setting_of(&there, found, m), F1, rec);
+    let mut s = |object| set.from_pupil(object, rec).map(PupilDistance::reach);
+    let share = match (s(near), s(far)) {
+        (Ok(Reach::At(near)), Ok(Reach::At(far))) => share_of_split(far.to_mm(), near.to_mm(), rec),
+        _ => 1.0,
+    };
+    let n = f_number_to_hold(
+        share,
+        m,
+        set.pupil().to_mm(),
+        circle.diameter().to_mm(),
+        rec,
+    );
+    Ok(Split {
+        at_f1: set,
+        f_number: FNumber::computed(n),
+        share,
+    })
+}
+
+/// The lens focused so that its near limit is `near`: as far away as it may be
+/// focused and still hold something there.
+///
+/// # Errors
+/// [`NoSuchLimit`] when the lens does not focus so near, or when even at
+/// infinity focus it holds from nearer than that.
+pub fn focused_for_near(
+    lens: &impl Focus,
+    near: FocusDistance,
+    n: FNumber,
+    circle: Circle,
+    rec: &mut impl Record,
+) -> Result<Focused, NoSuchLimit> {
+    let high = lens.setting(near, Branch::Far, rec)?.value();
+    let c = circle.diameter().to_mm();
+    let excess = |m: f64| {
+        let set = lens.set(Magnification::computed(m), n, &mut ());
+        let share = set.magnification().value() + c / set.pupil().to_mm();
+        share / set.camera_constant().to_mm() - vergence(&set, near)
+    };
+    let Some(found) = root_between(excess, 0.0, high) else {
+        let at_infinity = lens.set(Magnification::computed(0.0), n, &mut ());
+        return Err(NoSuchLimit::NearBeyondInfinity {
+            farthest: at_infinity.limits(circle, &mut ()).near,
+        });
+    };
+    let how = How::Solved {
+        bracket: (0.0, high),
+        residual: excess(found),
+    };
+    let there = lens.set(Magnification::computed(found), n, &mut ());
+    let kappa = kappa(c, there.pupil().to_mm(), rec);
+    let (q, s_near) = (
+        there.camera_constant().to_mm(),
+        1.0 / vergence(&there, near),
+    );
+    let m = magnification_for_near(q, s_near, kappa, &mut Told { rec, how });
+    Ok(lens.set(setting_of(&there, found, m), n, rec))
+}
+
+/// The lens focused so that its far limit is `far`: as near as it may be focused
+/// and still hold something there. For infinity this is the hyperfocal focus.
+///
+/// # Errors
+/// [`NoSuchLimit`] when the lens cannot be set so near that it holds no farther.
+pub fn focused_for_far(
+    lens: &impl Focus,
+    far: FocusDistance,
+    n: FNumber,
+    circle: Circle,
+    rec: &mut impl Record,
+) -> Result<Focused, NoSuchLimit> {
+    let low = lens.setting(far, Branch::Far, rec)?.value();
+    let high = lens.last_setting().value();
+    let c = circle.diameter().to_mm();
+    let excess = |m: f64| {
+        let set = lens.set(Magnification::computed(m), n, &mut ());
+        let share = set.magnification().value() - c / set.pupil().to_mm();
+        share / set.camera_constant().to_mm() - vergence(&set, far)
+    };
+    let Some(found) = root_between(excess, low, high) else {
+        let nearest = lens.set(Magnification::computed(high), n, &mut ());
+        return Err(NoSuchLimit::FarTooNear {
+            nearest: nearest.limits(circle, &mut ()).far,
+        });
+    };
+    let how = How::Solved {
+        bracket: (low, high),
+        residual: excess(found),
+    };
+    let there = lens.set(Magnification::computed(found), n, &mut ());
+    let kappa = kappa(c, there.pupil().to_mm(), rec);
+    let s_far = vergence(&there, far);
+    let told = &mut Told { rec, how };
+    let m = if s_far > 0.0 {
+        magnification_for_far(there.camera_constant().to_mm(), 1.0 / s_far, kappa, told)
+    } else {
+        magnification_for_infinity(kappa, told)
+    };
+    Ok(lens.set(setting_of(&there, found, m), n, rec))
+}

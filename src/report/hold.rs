@@ -1,0 +1,294 @@
+//! Whether subjects can be held, in words.
+
+use core::fmt::Write;
+
+use super::table::{Words, decimals, remarks};
+use crate::answers::{AtStop, Fix, Framing, Held, HoldAnswer, LimitAnswer, Marked, Moves, Verdict};
+use crate::units::show::Round;
+use crate::units::{FNumber, FocusDistance, Length, Reach, TNumber};
+
+/// A hold answer for people: yes, just or no first, then how soft, then what
+/// would do.
+#[must_use]
+pub fn hold(answer: &HoldAnswer, words: Words) -> String {
+    let held = answer.to_trust();
+    let about = if answer.cautious.is_some() {
+        "≈ "
+    } else {
+        ""
+    };
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = writeln!(out, "{}", headline(answer, held, words));
+    let _ = writeln!(out);
+    let place = match (answer.split_position, answer.split_standing) {
+        (Some(turn), Some(standing)) => {
+            format!(", ring at {:.1}° ({standing})", turn.to_deg())
+        }
+        _ => String::new(),
+    };
+    line(
+        &mut out,
+        "split",
+        &format!("{about}{}{place}", words.nearest(held.focus.reach())),
+    );
+    if held.at_stop.is_none() {
+        line(
+            &mut out,
+            "just holds at",
+            &format!("{about}{}", stop(held.f_number, held.t_number)),
+        );
+        line(&mut out, "marked stops", &marks(&held.marked));
+    }
+    if let Some(at_stop) = &held.at_stop {
+        let soft = format!(
+            "{about}{} mm of blur, {} circles, near and far alike",
+            up(at_stop.blur_near.to_mm(), 3),
+            up(at_stop.blur_circles, 1)
+        );
+        line(&mut out, "how soft", &soft);
+        for object in &at_stop.between {
+            let circles = object.blur.to_mm().abs() / answer.circle.to_mm();
+            let text = format!(
+                "{}: {:.3} mm of blur, {circles:.1} circles",
+                words.exact(object.object.reach()),
+                object.blur.to_mm().abs()
+            );
+            line(&mut out, "between", &text);
+        }
+        out.push_str(&what_would_do(answer, at_stop, words));
+    }
+    out.push_str(&sharp_look(held));
+    let _ = writeln!(
+        out,
+        "\n{} mm · circle {:.4} mm ({:.5} in), {} · all distances from the ⌀ mark (image plane)",
+        answer.focal_length.to_mm(),
+        answer.circle.to_mm(),
+        answer.circle.to_inches(),
+        answer.circle_rule
+    );
+    out.push_str(&remarks(&answer.assumptions));
+    out
+}
+
+fn headline(answer: &HoldAnswer, held: &Held, words: Words) -> String {
+    let pair = between(answer.near, answer.far, words);
+    let needs = format!(
+        "it needs {}, marked {}",
+        stop(held.f_number, held.t_number),
+        held.marked.third
+    );
+    let Some((at_stop, n)) = held.at_stop.as_ref().zip(answer.stop_f_number) else {
+        return format!("to hold {pair}: {}", held.marked.third);
+    };
+    let worked = stop(n, answer.stop_t_number);
+    match at_stop.held {
+        Verdict::Yes => format!(
+            "YES: {worked} holds {pair}; {}",
+            needs.replace("it needs", "it would need no more than")
+        ),
+        Verdict::Just => format!("JUST: {worked} all but holds {pair}; {needs}"),
+        Verdict::No => format!("NO: {worked} does not hold {pair}; {needs}"),
+    }
+}
+
+fn what_would_do(answer: &HoldAnswer, at_stop: &AtStop, words: Words) -> String {
+    if at_stop.fixes.is_empty() {
+        return String::new();
+    }
+    let mut out = String::from("\nany one of these would do\n");
+    for fix in &at_stop.fixes {
+        let (what, how) = one_fix(fix, answer, words);
+        line(&mut out, what, &how);
+    }
+    out
+}
+
+fn one_fix(fix: &Fix, answer: &HoldAnswer, words: Words) -> (&'static str, String) {
+    match *fix {
+        Fix::Stop {
+            marked,
+            stops,
+            times,
+            ..
+        } => (
+            "stop",
+            format!(
+                "{}: {} stops more light, {} times as much (full stops: {})",
+                marked.third,
+                up(stops, 1),
+                up(times, 1),
+                marked.full
+            ),
+        ),
+        Fix::Closer {
+            moves,
+            by,
+            near,
+            far,
+            ..
+        } => {
+            let by = match by {
+                Reach::At(by) => format!("{} ", words.up(Reach::At(by), Reach::At(by))),
+                Reach::Infinity => String::new(),
+            };
+            match moves {
+                Moves::Far => (
+                    "closer",
+                    format!(
+                        "the far one {by}nearer, to {}",
+                        words.down(far.reach(), by_of(near, far))
+                    ),
+                ),
+                Moves::Near => (
+                    "closer",
+                    format!(
+                        "the near one {by}farther, to {}",
+                        words.up(near.reach(), by_of(near, far))
+                    ),
+                ),
+            }
+        }
+        Fix::CameraBack { by, near, far, .. } => (
+            "camera back",
+            format!(
+                "{}: the subjects then stand at {}",
+                words.up(Reach::At(by), Reach::At(by)),
+                and(near, far, words)
+            ),
+        ),
+        Fix::FocalLength {
+            framing: Framing::FromHere,
+            focal_length,
+            ..
+        } => (
+            "shorter lens",
+            format!("{} mm from here", down(focal_length.to_mm(), 1)),
+        ),
+        Fix::FocalLength {
+            framing: Framing::Same,
+            focal_length,
+            ..
+        } if focal_length < SHORTEST_LENS => (
+            "shorter lens",
+            "none that keeps the framing at the split".into(),
+        ),
+        Fix::FocalLength {
+            framing: Framing::Same,
+            focal_length,
+            closer,
+            ..
+        } => (
+            "shorter lens",
+            format!(
+                "{} mm for the same framing at the split, the camera {} nearer",
+                down(focal_length.to_mm(), 1),
+                words.up(Reach::At(closer), Reach::At(closer))
+            ),
+        ),
+        Fix::Circle { circle, times } => (
+            "circle",
+            format!(
+                "{} mm instead of {:.4} mm, {} times as coarse",
+                up(circle.to_mm(), 4),
+                answer.circle.to_mm(),
+                up(times, 1)
+            ),
+        ),
+    }
+}
+
+/// Shorter lenses are not made for cameras (common practice, no source).
+const SHORTEST_LENS: Length = Length::mm(6.0);
+
+fn sharp_look(held: &Held) -> String {
+    let half = &held.half_circle;
+    let verdict = match half.held {
+        Some(Verdict::Yes) => "YES, ",
+        Some(Verdict::Just) => "JUST, ",
+        Some(Verdict::No) => "NO, ",
+        None => "",
+    };
+    let mut out = String::from("\n");
+    line(
+        &mut out,
+        "half the circle",
+        &format!(
+            "{verdict}{} needed, marked {} (large screen, sharp look: {:.4} mm)",
+            stop(half.f_number, half.t_number),
+            half.marked.third,
+            half.circle.to_mm()
+        ),
+    );
+    out
+}
+
+/// A focus for one wanted limit, for people.
+#[must_use]
+pub fn limit(answer: &LimitAnswer, words: Words) -> String {
+    let (near, far) = (answer.near.reach(), answer.far.reach());
+    let depth = by_of(answer.near, answer.far);
+    format!(
+        "focus at {}: sharp from {} to {}\n\n{} mm · {} · circle {:.4} mm ({:.5} in), {} · all \
+         distances from the ⌀ mark (image plane)\n{}",
+        words.nearest(answer.focus.reach()),
+        words.up(near, depth),
+        words.down(far, depth),
+        answer.focal_length.to_mm(),
+        stop(answer.f_number, answer.t_number),
+        answer.circle.to_mm(),
+        answer.circle.to_inches(),
+        answer.circle_rule,
+        remarks(&answer.assumptions)
+    )
+}
+
+fn between(near: FocusDistance, far: FocusDistance, words: Words) -> String {
+    format!(
+        "{} to {}",
+        words.exact(near.reach()),
+        words.exact(far.reach())
+    )
+}
+
+fn and(near: FocusDistance, far: FocusDistance, words: Words) -> String {
+    format!(
+        "{} and {}",
+        words.nearest(near.reach()),
+        words.nearest(far.reach())
+    )
+}
+
+/// How far apart the two are.
+fn by_of(near: FocusDistance, far: FocusDistance) -> Reach<Length> {
+    match (near.reach(), far.reach()) {
+        (Reach::At(near), Reach::At(far)) => Reach::At(far - near),
+        _ => Reach::Infinity,
+    }
+}
+
+fn line(out: &mut String, what: &str, how: &str) {
+    let _ = writeln!(out, "  {what:<17}{how}");
+}
+
+fn marks(marked: &Marked) -> String {
+    let mut all = vec![format!("{} by thirds", marked.third)];
+    all.push(format!("{} by halves", marked.half));
+    all.push(format!("{} by full stops", marked.full));
+    all.join(", ")
+}
+
+fn stop(n: FNumber, t: Option<TNumber>) -> String {
+    match t {
+        Some(t) => format!("T{} (f/{})", up(t.value(), 2), up(n.value(), 2)),
+        None => format!("f/{}", up(n.value(), 2)),
+    }
+}
+
+fn up(value: f64, places: usize) -> String {
+    decimals(value, places, Round::Up)
+}
+
+fn down(value: f64, places: usize) -> String {
+    decimals(value, places, Round::Down)
+}
