@@ -64,8 +64,12 @@ impl Unanswerable {
     #[must_use]
     pub fn nearest(&self) -> Option<f64> {
         match self {
-            Self::OutOfReach(OutOfReach::Inside4f { nearest }) => Some(nearest.to_mm()),
-            Self::OutOfReach(OutOfReach::MacroAtInfinity)
+            Self::OutOfReach(
+                OutOfReach::Inside4f { nearest }
+                | OutOfReach::InsideRows { nearest }
+                | OutOfReach::BeyondFarthest { farthest: nearest },
+            ) => Some(nearest.to_mm()),
+            Self::OutOfReach(OutOfReach::MacroAtInfinity | OutOfReach::BeyondInfinity)
             | Self::BeyondInfinity
             | Self::TooManySteps { .. } => None,
             Self::BehindPupil { pupil, .. } => Some(pupil.pupil_station.to_mm()),

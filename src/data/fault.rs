@@ -283,6 +283,10 @@ impl From<Unanswerable> for Fault {
         let kind = match reason {
             Unanswerable::OutOfReach(OutOfReach::Inside4f { .. }) => Kind::Inside4f,
             Unanswerable::OutOfReach(OutOfReach::MacroAtInfinity) => Kind::MacroAtInfinity,
+            Unanswerable::OutOfReach(OutOfReach::InsideRows { .. }) => Kind::InsideCloseFocus,
+            Unanswerable::OutOfReach(
+                OutOfReach::BeyondFarthest { .. } | OutOfReach::BeyondInfinity,
+            ) => Kind::BeyondInfinity,
             Unanswerable::BehindPupil { .. } => Kind::ObjectBehindEntrancePupil,
             Unanswerable::InsideOneToOne(_) => Kind::HyperfocalInside1to1,
             Unanswerable::InsideCloseFocus { .. } => Kind::InsideCloseFocus,

@@ -55,6 +55,19 @@ pub enum OutOfReach {
     },
     /// The macro setting for infinity does not exist.
     MacroAtInfinity,
+    /// Nearer than what is known of the lens, or than it goes with what is
+    /// attached.
+    InsideRows {
+        /// The nearest distance it is told for, from the image plane.
+        nearest: Length,
+    },
+    /// Farther than the lens reaches with what is attached.
+    BeyondFarthest {
+        /// The farthest distance any setting focuses on, from the image plane.
+        farthest: Length,
+    },
+    /// The setting lies beyond infinity: no object is in focus.
+    BeyondInfinity,
 }
 
 impl fmt::Display for OutOfReach {
@@ -67,6 +80,21 @@ impl fmt::Display for OutOfReach {
                 nearest.to_mm()
             ),
             Self::MacroAtInfinity => f.write_str("there is no macro setting for infinity"),
+            Self::InsideRows { nearest } => write!(
+                f,
+                "this lens, with what is attached to it, is not told nearer than {:.2} mm from \
+                 the image plane",
+                nearest.to_mm()
+            ),
+            Self::BeyondFarthest { farthest } => write!(
+                f,
+                "with what is attached the lens focuses no farther than {:.2} mm from the image \
+                 plane",
+                farthest.to_mm()
+            ),
+            Self::BeyondInfinity => {
+                f.write_str("the setting lies beyond infinity: nothing is in focus")
+            }
         }
     }
 }
@@ -107,6 +135,12 @@ formula! {
     /// The focal length that gives a magnification at a distance.
     focal_length_for(D: mm, e: mm, m: ratio) -> f: mm = (D - e) / (2.0 + m + 1.0 / m);
     source "D = e + f (2 + m + 1/m), solved for f"
+}
+
+formula! {
+    /// The magnification of a lens in focus, whatever its kind.
+    in_focus(q: mm, D: mm, t: mm) -> m: ratio = q / (D - t);
+    source "q = m s with s = D - t; q and t are those of this m"
 }
 
 formula! {

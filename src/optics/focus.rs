@@ -3,7 +3,7 @@
 use super::conjugate::{Branch, Magnification, OutOfReach};
 use super::focused::Focused;
 use crate::formula::Record;
-use crate::units::{FNumber, FocusDistance};
+use crate::units::{FNumber, FocusDistance, Length};
 
 /// A lens that can be set; each setting gives it its four numbers ([`Focused`]).
 ///
@@ -25,6 +25,30 @@ pub trait Focus {
         rec: &mut impl Record,
     ) -> Result<Magnification, OutOfReach>;
 
+    /// The lens focused at a distance from the image plane, at a stop.
+    ///
+    /// # Errors
+    /// [`OutOfReach`] when no setting focuses there.
+    fn at(
+        &self,
+        distance: FocusDistance,
+        branch: Branch,
+        n: FNumber,
+        rec: &mut impl Record,
+    ) -> Result<Focused, OutOfReach> {
+        let setting = self.setting(distance, branch, rec)?;
+        let set = self.set(setting, n, rec);
+        // What was asked for is what it is focused at, to the last digit.
+        Ok(Focused {
+            focus: distance,
+            ..set
+        })
+    }
+
     /// The last setting of the ordinary range.
     fn last_setting(&self) -> Magnification;
+
+    /// The nearest distance any setting of the ordinary range focuses on, from
+    /// the image plane.
+    fn closest(&self) -> Length;
 }

@@ -19,6 +19,8 @@
 //! the depth formulas are derived from similar triangles at the entrance pupil
 //! and are checked against an independent high-precision table (`tests/oracle`).
 
+mod attachment;
+mod breathing;
 mod confusion;
 mod conjugate;
 mod depth_steps;
@@ -28,12 +30,15 @@ mod focus;
 mod focused;
 mod hold;
 mod hyperfocal;
+mod lens;
 mod limits;
 mod plausible;
 mod remedy;
 mod slant;
 mod unit_focus;
 
+pub use attachment::{Attached, Bare, Behind, CannotAttach, CloseUp};
+pub use breathing::{Breathing, BreathingRow, NoBreathing};
 pub use confusion::{Circle, CircleRule, CircleSize, Gate};
 pub use conjugate::{Branch, Magnification, OutOfReach};
 pub use depth_steps::{Chain, DepthStep, DepthSteps};
@@ -43,6 +48,7 @@ pub use focus::Focus;
 pub use focused::{BehindPupil, Focused};
 pub use hold::{NoSuchLimit, Split, focused_for_far, focused_for_near, split};
 pub use hyperfocal::{Hyperfocal, InsideOneToOne};
+pub use lens::AnyLens;
 pub use limits::{Depth, Limits};
 pub use plausible::plausible;
 pub use remedy::{

@@ -151,7 +151,7 @@ impl UnitFocus {
         self.stand(m, focus, Length::mm(pupil), rec)
     }
 
-    fn stand(
+    pub(super) fn stand(
         &self,
         m: Magnification,
         focus: FocusDistance,
@@ -194,6 +194,20 @@ impl Focus for UnitFocus {
         rec: &mut impl Record,
     ) -> Result<Magnification, OutOfReach> {
         self.magnification(distance, branch, rec)
+    }
+
+    fn at(
+        &self,
+        distance: FocusDistance,
+        branch: Branch,
+        n: FNumber,
+        rec: &mut impl Record,
+    ) -> Result<Focused, OutOfReach> {
+        Self::at(self, distance, branch, n, rec)
+    }
+
+    fn closest(&self) -> Length {
+        Self::closest(self)
     }
 
     /// 1:1, where the distance between object and image is the shortest.

@@ -1,0 +1,241 @@
+//! Lenses whose focal length changes with focus: internal focusing, breathing.
+//!
+//! From a few rows of a data sheet or a measurement (the magnification at a
+//! distance, and where the entrance pupil then is) each setting gets its own
+//! focal length and hiatus. Between infinity and a single row they run straight
+//! in the magnification; through more rows on a monotone cubic. It is a model,
+//! and answers say so.
+
+use core::fmt;
+
+use super::conjugate::{Branch, Magnification, OutOfReach, focal_length_for, in_focus};
+use super::focus::Focus;
+use super::focused::Focused;
+use super::unit_focus::{Pupil, UnitFocus, pupil_diameter};
+use crate::formula::{How, Record, Told, formula};
+use crate::numerics::{Pchip, root_between};
+use crate::units::{FNumber, FocusDistance, Length, Reach};
+
+formula! {
+    /// From the entrance pupil to the object of a row.
+    object_of_row(D: mm, t: mm) -> s: mm = D - t;
+    source "geometry: both distances run along the axis"
+}
+
+formula! {
+    /// The focal length at a setting whose pupil's station is known.
+    focal_length_of_row(m: ratio, s: mm, p: ratio) -> f: mm = m * s / (1.0 + m / p);
+    source "q = m s = f (1 + m/p), solved for f"
+}
+
+formula! {
+    /// The hiatus at a setting whose pupil's station is known.
+    hiatus_of_row(t: mm, f: mm, m: ratio, p: ratio) -> e: mm = t - f * (2.0 + m - 1.0 / p);
+    source "t = e + f (2 + m - 1/p), solved for e"
+}
+
+formula! {
+    /// The focal length at a setting, by its gain over that at infinity.
+    focal_length_at_setting(f_inf: mm, f_gain: mm) -> f: mm = f_inf + f_gain;
+    source "model: the gain runs through the rows of the lens, straight in m with a single row"
+}
+
+formula! {
+    /// The hiatus at a setting, by its gain over that at infinity.
+    hiatus_at_setting(e_inf: mm, e_gain: mm) -> e: mm = e_inf + e_gain;
+    source "model: the gain runs through the rows of the lens, straight in m with a single row"
+}
+
+/// What a data sheet or a measurement says of one setting.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BreathingRow {
+    /// Image size over object size there, above 0.
+    pub magnification: f64,
+    /// The focus distance, from the image plane.
+    pub distance: Length,
+    /// The entrance pupil's distance in front of the image plane, if known.
+    pub pupil_station: Option<Length>,
+}
+
+/// Why rows describe no lens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoBreathing {
+    /// There is no row.
+    TooFew,
+    /// A row's magnification or distance cannot be.
+    NotPossible,
+    /// Where the magnification grows the distance does not shrink.
+    NotMonotone,
+}
+
+impl fmt::Display for NoBreathing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::TooFew => "at least one row is needed",
+            Self::NotPossible => "no lens has that magnification at that distance",
+            Self::NotMonotone => "nearer distances must have larger magnifications",
+        })
+    }
+}
+
+impl core::error::Error for NoBreathing {}
+
+/// A lens that breathes, from its rows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Breathing {
+    at_infinity: UnitFocus,
+    focal_gain: Pchip<f64>,
+    hiatus_gain: Pchip<f64>,
+    closest: Length,
+    last: f64,
+    rows: usize,
+}
+
+impl Breathing {
+    /// A lens from what it is at infinity focus and rows in any order.
+    ///
+    /// # Errors
+    /// [`NoBreathing`] when the rows describe no lens.
+    pub fn new(at_infinity: UnitFocus, rows: &[BreathingRow]) -> Result<Self, NoBreathing> {
+        let mut rows = rows.to_vec();
+        rows.sort_by(|a, b| a.magnification.total_cmp(&b.magnification));
+        let last = rows.last().ok_or(NoBreathing::TooFew)?;
+        let nearer = |pair: &[BreathingRow]| {
+            pair[0].magnification < pair[1].magnification && pair[0].distance > pair[1].distance
+        };
+        if !rows.windows(2).all(nearer) {
+            return Err(NoBreathing::NotMonotone);
+        }
+        let (f, e) = (at_infinity.focal_length(), at_infinity.hiatus());
+        let p = at_infinity.pupil_magnification().value();
+        let (mut m, mut focal, mut hiatus) = (vec![0.0], vec![0.0], vec![0.0]);
+        for row in &rows {
+            let (of_row, d) = (row.magnification, row.distance.to_mm());
+            let (f_row, e_row) = match row.pupil_station {
+                None => (focal_length_for(d, e.to_mm(), of_row, &mut ()), e.to_mm()),
+                Some(t) => {
+                    let s = object_of_row(d, t.to_mm(), &mut ());
+                    let f = focal_length_of_row(of_row, s, p, &mut ());
+                    (f, hiatus_of_row(t.to_mm(), f, of_row, p, &mut ()))
+                }
+            };
+            if of_row <= 0.0 || f_row <= 0.0 {
+                return Err(NoBreathing::NotPossible);
+            }
+            m.push(of_row);
+            focal.push(f_row - f.to_mm());
+            hiatus.push(e_row - e.to_mm());
+        }
+        let curve = |y| Pchip::new(m.clone(), y).ok_or(NoBreathing::NotMonotone);
+        let lens = Self {
+            at_infinity,
+            focal_gain: curve(focal)?,
+            hiatus_gain: curve(hiatus)?,
+            closest: last.distance,
+            last: last.magnification,
+            rows: rows.len(),
+        };
+        if lens.draws_nearer() {
+            Ok(lens)
+        } else {
+            Err(NoBreathing::NotMonotone)
+        }
+    }
+
+    /// Whether the focus draws nearer all the way from infinity to the last row.
+    fn draws_nearer(&self) -> bool {
+        const LOOKS: i32 = 200;
+        let vergence = |look: i32| {
+            let m = self.last * f64::from(look) / f64::from(LOOKS);
+            let set = self.set(Magnification::computed(m), FNumber::computed(1.0), &mut ());
+            let (q, t) = (set.camera_constant().to_mm(), set.pupil_station().to_mm());
+            // 1/D, zero at infinity.
+            m / (q + m * t)
+        };
+        let rising = (0..LOOKS).all(|look| vergence(look) < vergence(look + 1));
+        rising && vergence(LOOKS) > 0.0
+    }
+
+    /// What it is focused at infinity.
+    #[must_use]
+    pub const fn at_infinity(&self) -> UnitFocus {
+        self.at_infinity
+    }
+
+    /// How many rows it was made from.
+    #[must_use]
+    pub const fn rows(&self) -> usize {
+        self.rows
+    }
+
+    /// The distance of the last row: the lens is not told nearer.
+    #[must_use]
+    pub const fn closest(&self) -> Length {
+        self.closest
+    }
+
+    /// What it is at a setting, as a lens that would focus by moving as a whole.
+    fn at_setting(&self, m: f64, rec: &mut impl Record) -> UnitFocus {
+        let (f, e) = (self.at_infinity.focal_length(), self.at_infinity.hiatus());
+        let f = focal_length_at_setting(f.to_mm(), self.focal_gain.at(m), rec);
+        let e = hiatus_at_setting(e.to_mm(), self.hiatus_gain.at(m), rec);
+        let ratio = self.at_infinity.pupil_magnification();
+        UnitFocus::new(Length::mm(f), Pupil::Hiatus(Length::mm(e)), ratio, &mut ())
+    }
+}
+
+impl Focus for Breathing {
+    fn set(&self, setting: Magnification, n: FNumber, rec: &mut impl Record) -> Focused {
+        let here = self.at_setting(setting.value(), rec);
+        let focus = here.distance_at(setting, rec);
+        // The iris keeps its size: the pupil is that of infinity focus.
+        let pupil = pupil_diameter(self.at_infinity.focal_length().to_mm(), n.value(), rec);
+        here.stand(setting, focus, Length::mm(pupil), rec)
+    }
+
+    fn setting(
+        &self,
+        distance: FocusDistance,
+        _: Branch,
+        rec: &mut impl Record,
+    ) -> Result<Magnification, OutOfReach> {
+        let Reach::At(distance) = distance.reach() else {
+            return Ok(Magnification::computed(0.0));
+        };
+        if distance < self.closest {
+            return Err(OutOfReach::InsideRows {
+                nearest: self.closest,
+            });
+        }
+        let excess = |m: f64| {
+            let set = self.set(Magnification::computed(m), FNumber::computed(1.0), &mut ());
+            m * (distance - set.pupil_station()).to_mm() - set.camera_constant().to_mm()
+        };
+        let found = root_between(excess, 0.0, self.last).unwrap_or(self.last);
+        let how = How::Solved {
+            bracket: (0.0, self.last),
+            residual: excess(found),
+        };
+        let set = self.set(
+            Magnification::computed(found),
+            FNumber::computed(1.0),
+            &mut (),
+        );
+        let (q, t) = (set.camera_constant().to_mm(), set.pupil_station().to_mm());
+        let told = &mut Told { rec, how };
+        Ok(Magnification::computed(in_focus(
+            q,
+            distance.to_mm(),
+            t,
+            told,
+        )))
+    }
+
+    fn last_setting(&self) -> Magnification {
+        Magnification::computed(self.last)
+    }
+
+    fn closest(&self) -> Length {
+        self.closest
+    }
+}

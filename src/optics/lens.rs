@@ -1,0 +1,151 @@
+//! Any kind of lens, as setups hold it.
+
+use super::attachment::{Attached, Bare};
+use super::breathing::Breathing;
+use super::conjugate::{Branch, Magnification, OutOfReach};
+use super::focus::Focus;
+use super::focused::Focused;
+use super::unit_focus::UnitFocus;
+use crate::formula::Record;
+use crate::units::{FNumber, FocusDistance, Length, PupilMagnification};
+
+/// A lens of any kind.
+#[derive(Clone, Debug, PartialEq)]
+pub enum AnyLens {
+    /// One that focuses by moving as a whole.
+    Unit(UnitFocus),
+    /// One that breathes.
+    Breathing(Box<Breathing>),
+    /// One with something attached.
+    Attached(Box<Attached>),
+}
+
+impl AnyLens {
+    /// What the lens itself is, focused at infinity and with nothing attached.
+    #[must_use]
+    pub fn bare(&self) -> UnitFocus {
+        match self {
+            Self::Unit(lens) => *lens,
+            Self::Breathing(lens) => lens.at_infinity(),
+            Self::Attached(whole) => whole.bare().at_infinity(),
+        }
+    }
+
+    /// The focal length at infinity focus, of the whole with an extender.
+    #[must_use]
+    pub fn focal_length(&self) -> Length {
+        match self {
+            Self::Attached(whole) => self.bare().focal_length() * whole.factor(),
+            Self::Unit(_) | Self::Breathing(_) => self.bare().focal_length(),
+        }
+    }
+
+    /// The hiatus of the lens itself.
+    #[must_use]
+    pub fn hiatus(&self) -> Length {
+        self.bare().hiatus()
+    }
+
+    /// The pupil magnification of the lens itself.
+    #[must_use]
+    pub fn pupil_magnification(&self) -> PupilMagnification {
+        self.bare().pupil_magnification()
+    }
+
+    /// By how much an extender multiplies f- and T-numbers; 1 without.
+    #[must_use]
+    pub fn light_factor(&self) -> f64 {
+        match self {
+            Self::Attached(whole) => whole.factor(),
+            Self::Unit(_) | Self::Breathing(_) => 1.0,
+        }
+    }
+
+    /// The lens for one that only moves as a whole.
+    #[must_use]
+    pub const fn unit(&self) -> Option<UnitFocus> {
+        match self {
+            Self::Unit(lens) => Some(*lens),
+            Self::Breathing(_) | Self::Attached(_) => None,
+        }
+    }
+
+    /// The lens where its ring reads `mark`.
+    ///
+    /// # Errors
+    /// [`OutOfReach`] when it has no such mark, or really focuses beyond
+    /// infinity there.
+    pub fn at_mark(
+        &self,
+        mark: FocusDistance,
+        n: FNumber,
+        rec: &mut impl Record,
+    ) -> Result<Focused, OutOfReach> {
+        match self {
+            Self::Attached(whole) => whole.at_mark(mark, n, rec),
+            Self::Unit(_) | Self::Breathing(_) => self.at(mark, Branch::Far, n, rec),
+        }
+    }
+}
+
+impl From<Bare> for AnyLens {
+    fn from(bare: Bare) -> Self {
+        match bare {
+            Bare::Unit(lens) => Self::Unit(lens),
+            Bare::Breathing(lens) => Self::Breathing(Box::new(lens)),
+        }
+    }
+}
+
+impl Focus for AnyLens {
+    fn set(&self, setting: Magnification, n: FNumber, rec: &mut impl Record) -> Focused {
+        match self {
+            Self::Unit(lens) => lens.set(setting, n, rec),
+            Self::Breathing(lens) => lens.set(setting, n, rec),
+            Self::Attached(whole) => whole.set(setting, n, rec),
+        }
+    }
+
+    fn setting(
+        &self,
+        distance: FocusDistance,
+        branch: Branch,
+        rec: &mut impl Record,
+    ) -> Result<Magnification, OutOfReach> {
+        match self {
+            Self::Unit(lens) => lens.setting(distance, branch, rec),
+            Self::Breathing(lens) => lens.setting(distance, branch, rec),
+            Self::Attached(whole) => whole.setting(distance, branch, rec),
+        }
+    }
+
+    fn at(
+        &self,
+        distance: FocusDistance,
+        branch: Branch,
+        n: FNumber,
+        rec: &mut impl Record,
+    ) -> Result<Focused, OutOfReach> {
+        match self {
+            Self::Unit(lens) => Focus::at(lens, distance, branch, n, rec),
+            Self::Breathing(lens) => lens.at(distance, branch, n, rec),
+            Self::Attached(whole) => whole.at(distance, branch, n, rec),
+        }
+    }
+
+    fn last_setting(&self) -> Magnification {
+        match self {
+            Self::Unit(lens) => lens.last_setting(),
+            Self::Breathing(lens) => lens.last_setting(),
+            Self::Attached(whole) => whole.last_setting(),
+        }
+    }
+
+    fn closest(&self) -> Length {
+        match self {
+            Self::Unit(lens) => lens.closest(),
+            Self::Breathing(lens) => lens.closest(),
+            Self::Attached(whole) => whole.closest(),
+        }
+    }
+}
