@@ -2,8 +2,10 @@
 
 use super::Unanswerable;
 use crate::formula::Record;
-use crate::gear::{Assumption, DepthSetup, PupilsKnown};
-use crate::optics::{Circle, CircleRule, Hyperfocal, Magnification, UnitFocus, plausible};
+use crate::gear::{Assumption, CircleOn, DepthSetup};
+use crate::optics::{
+    AnyLens, Branch, Circle, CircleRule, Focus, Focused, Magnification, circle_on_screen,
+};
 use crate::units::{
     FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber, Transmittance,
 };
@@ -15,9 +17,9 @@ pub struct DepthAnswer {
     /// Focal length.
     #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
     pub focal_length: Length,
-    /// f-number, by which depth goes.
+    /// f-number, by which depth goes; of the whole with an extender.
     pub f_number: FNumber,
-    /// T-number, where known.
+    /// T-number, where known; of the whole with an extender.
     pub t_number: Option<TNumber>,
     /// What leads from one to the other, where known or assumed.
     pub transmittance: Option<Transmittance>,
@@ -43,9 +45,10 @@ pub struct DepthAnswer {
     /// Gate height, where there is a gate.
     #[cfg_attr(feature = "serde", serde(rename = "gate_height_mm"))]
     pub gate_height: Option<Length>,
-    /// The focus distance whose far limit is infinity.
+    /// The focus distance whose far limit is infinity; none where no setting of
+    /// the whole reaches so far.
     #[cfg_attr(feature = "serde", serde(rename = "hyperfocal_mm"))]
-    pub hyperfocal: Length,
+    pub hyperfocal: Option<Length>,
     /// The same from the other reference points.
     pub hyperfocal_from: HyperfocalFrom,
     /// One row a focus distance.
@@ -58,15 +61,15 @@ pub struct DepthAnswer {
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct HyperfocalFrom {
-    /// From the front focal point.
+    /// From the front focal point, of a plain lens.
     #[cfg_attr(feature = "serde", serde(rename = "front_focal_point_mm"))]
-    pub front_focal_point: Length,
-    /// From the front principal plane.
+    pub front_focal_point: Option<Length>,
+    /// From the front principal plane, of a plain lens.
     #[cfg_attr(feature = "serde", serde(rename = "front_principal_plane_mm"))]
-    pub front_principal_plane: Length,
+    pub front_principal_plane: Option<Length>,
     /// From the entrance pupil.
     #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_mm"))]
-    pub entrance_pupil: Length,
+    pub entrance_pupil: Option<Length>,
 }
 
 /// Depth at one focus distance.
@@ -98,6 +101,18 @@ pub struct DepthRow {
     /// The entrance pupil's distance in front of the image plane.
     #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_mm"))]
     pub entrance_pupil: Length,
+    /// What the ring reads, where that was asked.
+    #[cfg_attr(
+        feature = "serde",
+        serde(rename = "mark_mm", skip_serializing_if = "Option::is_none")
+    )]
+    pub mark: Option<FocusDistance>,
+    /// The limits of side-to-side detail, for a lens that squeezes.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub horizontal: Option<Horizontal>,
+    /// The half of the frame a split close-up lens leaves bare.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub bare_half: Option<BareHalf>,
     /// Where pupils are unknown and a plausible lens could be a fifth
     /// shallower: the limits to trust.
     #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
@@ -105,6 +120,33 @@ pub struct DepthRow {
     /// How soft other things are.
     #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Vec::is_empty"))]
     pub objects: Vec<ObjectBlur>,
+}
+
+/// Limits in the horizontal meridian of a lens that squeezes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct Horizontal {
+    /// Near limit.
+    #[cfg_attr(feature = "serde", serde(rename = "horizontal_near_mm"))]
+    pub near: FocusDistance,
+    /// Far limit.
+    #[cfg_attr(feature = "serde", serde(rename = "horizontal_far_mm"))]
+    pub far: FocusDistance,
+}
+
+/// What the lens does beside a split close-up lens, at the same setting.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct BareHalf {
+    /// Focus distance.
+    #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
+    pub focus: FocusDistance,
+    /// Near limit.
+    #[cfg_attr(feature = "serde", serde(rename = "near_mm"))]
+    pub near: FocusDistance,
+    /// Far limit.
+    #[cfg_attr(feature = "serde", serde(rename = "far_mm"))]
+    pub far: FocusDistance,
 }
 
 /// The shallowest limits a plausible lens of this focal length has.
@@ -154,20 +196,64 @@ pub fn depth(
     objects: &[FocusDistance],
     rec: &mut impl Record,
 ) -> Result<DepthAnswer, Unanswerable> {
-    let lens = wanted.setup.lens;
-    let (n, circle) = (wanted.exposure.f_number, wanted.circle.circle);
-    let hyperfocal: Hyperfocal = lens.hyperfocal(n, circle, rec)?;
-    let rows = at
-        .iter()
-        .map(|&focus| row(wanted, focus, objects, rec))
-        .collect::<Result<Vec<_>, _>>()?;
+    let head = head(wanted, rec)?;
+    let (n, branch) = (wanted.exposure.f_number, wanted.setup.branch);
+    let rows = at.iter().map(|&focus| {
+        let set_of = |lens: &AnyLens, rec: &mut _| lens.at(focus, branch, n, rec);
+        let set = set_of(&wanted.setup.lens, rec)?;
+        let cautious = cautious(wanted, &set, |lens| {
+            lens.at(focus, Branch::Far, n, &mut ()).ok()
+        });
+        row(wanted, &set, objects, cautious, rec)
+    });
+    let rows = rows.collect::<Result<Vec<_>, Unanswerable>>()?;
+    Ok(DepthAnswer { rows, ..head })
+}
+
+/// Depth of field where the lens's own scale reads each mark: with attachments,
+/// that is not where it focuses.
+///
+/// # Errors
+/// [`Unanswerable`] as [`depth`], and where a setting lies beyond infinity.
+pub fn depth_at_marks(
+    wanted: &DepthSetup,
+    marks: &[FocusDistance],
+    objects: &[FocusDistance],
+    rec: &mut impl Record,
+) -> Result<DepthAnswer, Unanswerable> {
+    let head = head(wanted, rec)?;
+    let n = wanted.exposure.f_number;
+    let rows = marks.iter().map(|&mark| {
+        let set = wanted.setup.lens.at_mark(mark, n, rec)?;
+        let cautious = cautious(wanted, &set, |lens| lens.at_mark(mark, n, &mut ()).ok());
+        let row = row(wanted, &set, objects, cautious, rec)?;
+        Ok(DepthRow {
+            mark: Some(mark),
+            ..row
+        })
+    });
+    let rows = rows.collect::<Result<Vec<_>, Unanswerable>>()?;
+    Ok(DepthAnswer { rows, ..head })
+}
+
+/// The answer without its rows.
+fn head(wanted: &DepthSetup, rec: &mut impl Record) -> Result<DepthAnswer, Unanswerable> {
+    let lens = &wanted.setup.lens;
+    let (hyperfocal, hyperfocal_from) = hyperfocal(wanted, rec)?;
+    let mut assumptions = wanted.setup.assumptions.clone();
+    if hyperfocal.is_none() {
+        assumptions.push(Assumption::new(
+            "no_hyperfocal",
+            "with what is attached there is no hyperfocal distance",
+        ));
+    }
     let gate = wanted.setup.frame.as_ref().map(|frame| frame.gate);
     Ok(DepthAnswer {
         focal_length: lens.focal_length(),
-        f_number: n,
-        t_number: wanted.exposure.t_number,
+        f_number: wanted.f_number_of_the_whole(),
+        t_number: wanted.t_number_of_the_whole(),
         transmittance: wanted.exposure.transmittance,
-        circle: circle.diameter(),
+        circle: wanted.circle.circle.diameter(),
         circle_rule: wanted.circle.in_words(),
         circle_from: wanted.circle.rule,
         hiatus: lens.hiatus(),
@@ -175,25 +261,49 @@ pub fn depth(
         given_station: wanted.setup.given_station,
         gate_width: gate.map(|gate| gate.width()),
         gate_height: gate.map(|gate| gate.height()),
-        hyperfocal: hyperfocal.from_image_plane,
-        hyperfocal_from: HyperfocalFrom {
-            front_focal_point: hyperfocal.from_front_focal_point,
-            front_principal_plane: hyperfocal.from_front_principal_plane,
-            entrance_pupil: hyperfocal.from_entrance_pupil,
-        },
-        rows,
-        assumptions: wanted.setup.assumptions.clone(),
+        hyperfocal,
+        hyperfocal_from,
+        rows: Vec::new(),
+        assumptions,
     })
+}
+
+/// The hyperfocal distance from the image plane, and from the lens's own points
+/// where they are known.
+fn hyperfocal(
+    wanted: &DepthSetup,
+    rec: &mut impl Record,
+) -> Result<(Option<Length>, HyperfocalFrom), Unanswerable> {
+    let (lens, circle) = (&wanted.setup.lens, wanted.circle.circle);
+    let n = wanted.exposure.f_number;
+    if let Some(lens) = lens.unit() {
+        let found = lens.hyperfocal(n, circle, rec)?;
+        let from = HyperfocalFrom {
+            front_focal_point: Some(found.from_front_focal_point),
+            front_principal_plane: Some(found.from_front_principal_plane),
+            entrance_pupil: Some(found.from_entrance_pupil),
+        };
+        return Ok((Some(found.from_image_plane), from));
+    }
+    let found = lens.hyperfocal_focus(n, circle, rec);
+    let distance = found.and_then(|set| set.focus().reach().finite());
+    let station = found.map(|set| set.pupil_station());
+    let from = HyperfocalFrom {
+        front_focal_point: None,
+        front_principal_plane: None,
+        entrance_pupil: distance.zip(station).map(|(d, t)| d - t),
+    };
+    Ok((distance, from))
 }
 
 fn row(
     wanted: &DepthSetup,
-    focus: FocusDistance,
+    set: &Focused,
     objects: &[FocusDistance],
+    cautious: Option<Cautious>,
     rec: &mut impl Record,
 ) -> Result<DepthRow, Unanswerable> {
-    let (n, circle) = (wanted.exposure.f_number, wanted.circle.circle);
-    let set = wanted.setup.lens.at(focus, wanted.setup.branch, n, rec)?;
+    let circle = wanted.circle.circle;
     let working_f_number = set.working_f_number(rec);
     let objects = objects
         .iter()
@@ -202,16 +312,12 @@ fn row(
             Err(pupil) => Err(Unanswerable::BehindPupil { object, pupil }),
         })
         .collect::<Result<Vec<_>, _>>()?;
+    let horizontal = horizontal(wanted, set, rec);
+    let bare_half = bare_half(wanted, set, rec);
     let limits = set.limits(circle, rec);
     let depth = set.depth(circle, rec);
-    let cautious = match wanted.setup.pupils {
-        PupilsKnown::Placed => None,
-        PupilsKnown::Nothing | PupilsKnown::RatioAlone => {
-            cautious(wanted.setup.lens, focus, n, circle)
-        }
-    };
     Ok(DepthRow {
-        focus,
+        focus: set.focus(),
         near: limits.near,
         far: limits.far,
         in_front: depth.in_front,
@@ -220,39 +326,69 @@ fn row(
         magnification: set.magnification(),
         working_f_number,
         entrance_pupil: set.pupil_station(),
+        mark: None,
+        horizontal,
+        bare_half,
         cautious,
         objects,
+    })
+}
+
+/// The limits of the squeezed meridian.
+fn horizontal(wanted: &DepthSetup, set: &Focused, rec: &mut impl Record) -> Option<Horizontal> {
+    let squeeze = wanted.setup.fitted.squeeze?;
+    let circle = match wanted.setup.circle_on {
+        CircleOn::Sensor => wanted.circle.circle,
+        CircleOn::Screen => circle_on_screen(wanted.circle.circle, squeeze, rec),
+    };
+    let limits = squeeze.horizontal(set, rec).limits(circle, rec);
+    Some(Horizontal {
+        near: limits.near,
+        far: limits.far,
+    })
+}
+
+/// What the lens does beside a split close-up lens.
+fn bare_half(wanted: &DepthSetup, set: &Focused, rec: &mut impl Record) -> Option<BareHalf> {
+    let fitted = &wanted.setup.fitted;
+    if !fitted.half {
+        return None;
+    }
+    let (lens, n) = (&wanted.setup.lens, wanted.exposure.f_number);
+    let setting = lens.setting(set.focus(), Branch::Far, &mut ()).ok()?;
+    let bare = fitted.without_front().lens(lens.bare()).ok()?;
+    let beside = bare.set(setting, n, rec);
+    let limits = beside.limits(wanted.circle.circle, rec);
+    Some(BareHalf {
+        focus: beside.focus(),
+        near: limits.near,
+        far: limits.far,
     })
 }
 
 /// The shallowest limits among plausible builds, where one of them is a fifth
 /// shallower than the lens assumed.
 fn cautious(
-    assumed: UnitFocus,
-    focus: FocusDistance,
-    n: FNumber,
-    circle: Circle,
+    wanted: &DepthSetup,
+    assumed: &Focused,
+    build: impl Fn(&AnyLens) -> Option<Focused>,
 ) -> Option<Cautious> {
-    let Reach::At(distance) = focus.reach() else {
+    let Reach::At(distance) = assumed.focus().reach() else {
         return None;
     };
-    let limits_of = |lens: UnitFocus| {
-        let set = lens
-            .at(focus, crate::optics::Branch::Far, n, &mut ())
-            .ok()?;
+    let circle: Circle = wanted.circle.circle;
+    let limits_of = |set: &Focused| {
         let limits = set.limits(circle, &mut ());
-        Some((limits.near, limits.far))
+        (limits.near, limits.far)
     };
     let share = |limit: FocusDistance| match limit.reach() {
         Reach::At(limit) => (limit - distance).abs(),
         Reach::Infinity => Length::m(1e9),
     };
-    let (near, far) = limits_of(assumed)?;
+    let (near, far) = limits_of(assumed);
     let mut worst = Cautious { near, far };
-    for (near, far) in plausible(assumed.focal_length())
-        .into_iter()
-        .filter_map(limits_of)
-    {
+    for set in wanted.setup.plausible().iter().filter_map(build) {
+        let (near, far) = limits_of(&set);
         if worst.near.is_nearer_than(near) {
             worst.near = near;
         }

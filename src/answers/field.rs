@@ -3,7 +3,7 @@
 use super::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, Setup};
-use crate::optics::{self, Branch, Gate, Magnification};
+use crate::optics::{self, Branch, Focus, Gate, Magnification, desqueezed};
 use crate::units::{Angle, FocusDistance, Length, PupilMagnification, Reach};
 
 /// Field of view at infinity focus and at each focus distance.
@@ -104,12 +104,13 @@ pub fn field(
     plane: Option<FocusDistance>,
     rec: &mut impl Record,
 ) -> Result<FieldAnswer, Unanswerable> {
-    let angles = setup.lens.angles_at_infinity(picture, rec);
+    let screen = desqueezed(picture, setup.fitted.squeeze, rec);
+    let angles = setup.lens.angles_at_infinity(screen, rec);
     let mut row = |focus: FocusDistance| {
         let set = setup.lens.framing(focus, setup.branch, rec)?;
         let plane = plane.unwrap_or(focus);
         let field = set
-            .field(picture, plane, rec)
+            .field(screen, plane, rec)
             .map_err(|pupil| Unanswerable::BehindPupil {
                 object: plane,
                 pupil,
@@ -153,9 +154,13 @@ pub fn focus_for_width(
     width: Length,
     rec: &mut impl Record,
 ) -> Result<WidthAnswer, Unanswerable> {
-    let (focus, m) = setup.lens.distance_for_width(picture, width, rec);
+    let screen = desqueezed(picture, setup.fitted.squeeze, rec);
+    let nearest = setup.lens.closest();
+    let (focus, m) = setup
+        .lens
+        .distance_for_width(screen, width, rec)
+        .ok_or(optics::OutOfReach::InsideRows { nearest })?;
     if m.value() > 1.0 && setup.branch == Branch::Far {
-        let nearest = setup.lens.closest();
         return Err(optics::OutOfReach::Inside4f { nearest }.into());
     }
     Ok(WidthAnswer {

@@ -8,10 +8,9 @@ pub use limit::{LimitAnswer, focus_for_far, focus_for_near};
 
 use super::{ObjectBlur, Unanswerable};
 use crate::formula::Record;
-use crate::gear::{Assumption, Exposure, HoldSetup, PupilsKnown};
+use crate::gear::{Assumption, Exposure, HoldSetup};
 use crate::optics::{
-    Branch, Circle, Focus, Magnification, Pair, Split, UnitFocus, f_number_of, plausible, split,
-    t_number_of,
+    AnyLens, Branch, Focus, Magnification, Pair, Split, f_number_of, split, t_number_of,
 };
 use crate::scale::RingLaw;
 use crate::units::{
@@ -215,16 +214,12 @@ pub fn hold(
     to_hold: ToHold<'_>,
     rec: &mut impl Record,
 ) -> Result<HoldAnswer, Unanswerable> {
-    let lens = wanted.setup.lens;
+    let lens = &wanted.setup.lens;
     let found = held_by(lens, wanted, to_hold, rec)?;
-    let cautious = match wanted.setup.pupils {
-        PupilsKnown::Placed => None,
-        PupilsKnown::Nothing | PupilsKnown::RatioAlone => {
-            needing_most(lens, to_hold.pair, wanted.circle.circle, found.f_number)
-                .map(|lens| held_by(lens, wanted, to_hold, &mut ()))
-                .transpose()?
-        }
-    };
+    let needed = found.f_number.times(1.0 / lens.light_factor());
+    let cautious = needing_most(wanted, to_hold.pair, needed)
+        .map(|lens| held_by(&lens, wanted, to_hold, &mut ()))
+        .transpose()?;
     let focus = cautious.as_ref().unwrap_or(&found).focus;
     let place = to_hold.law.and_then(|law| law.position(focus).ok());
     let exposure = wanted.exposure;
@@ -245,8 +240,10 @@ pub fn hold(
         far: to_hold.pair.far,
         split_position: place.and_then(|place| place.turn()),
         split_standing: place.and(to_hold.law).map(|law| law.standing().name()),
-        stop_f_number: exposure.map(|exposure| exposure.f_number),
-        stop_t_number: exposure.and_then(|exposure| exposure.t_number),
+        stop_f_number: exposure.map(|exposure| exposure.f_number.times(lens.light_factor())),
+        stop_t_number: exposure
+            .and_then(|exposure| exposure.t_number)
+            .map(|t| t.times(lens.light_factor())),
         found,
         cautious,
         assumptions,
@@ -261,32 +258,26 @@ const A_QUARTER_MORE: f64 = 1.25;
 
 /// The plausible build that needs the darkest stop, where that is a quarter
 /// more than the lens assumed: its depth at one stop is then a fifth less.
-fn needing_most(
-    lens: UnitFocus,
-    pair: Pair,
-    circle: Circle,
-    assumed: FNumber,
-) -> Option<UnitFocus> {
-    let needs = |build: UnitFocus| {
-        let held = split(&build, pair.near, pair.far, circle, &mut ()).ok()?;
+fn needing_most(wanted: &HoldSetup, pair: Pair, assumed: FNumber) -> Option<AnyLens> {
+    let needs = |build: AnyLens| {
+        let held = split(&build, pair.near, pair.far, wanted.circle.circle, &mut ()).ok()?;
         Some((build, held.f_number.value()))
     };
-    plausible(lens.focal_length())
-        .into_iter()
-        .filter_map(needs)
+    let builds = wanted.setup.plausible().into_iter().filter_map(needs);
+    builds
         .max_by(|a, b| a.1.total_cmp(&b.1))
         .filter(|(_, most)| *most > assumed.value() * A_QUARTER_MORE)
         .map(|(build, _)| build)
 }
 
 fn held_by(
-    lens: UnitFocus,
+    lens: &AnyLens,
     wanted: &HoldSetup,
     to_hold: ToHold<'_>,
     rec: &mut impl Record,
 ) -> Result<Held, Unanswerable> {
     let (pair, circle) = (to_hold.pair, wanted.circle.circle);
-    let found = split(&lens, pair.near, pair.far, circle, rec)?;
+    let found = split(lens, pair.near, pair.far, circle, rec)?;
     let marks = Marks {
         wanted,
         widest: to_hold.widest,
@@ -295,11 +286,13 @@ fn held_by(
         .exposure
         .map(|exposure| at_stop(lens, &found, &exposure, &marks, to_hold, rec))
         .transpose()?;
-    let half = FNumber::computed(found.f_number.value() * 2.0);
+    // An extender multiplies what the lens's own stop ring says.
+    let whole = |n: FNumber| n.times(lens.light_factor());
+    let half = found.f_number.times(2.0);
     let half_circle = HalfCircle {
         circle: circle.diameter() * 0.5,
-        f_number: half,
-        t_number: marks.t_number(half, &mut ()),
+        f_number: whole(half),
+        t_number: marks.t_number(whole(half), &mut ()),
         marked: marks.that_hold(half),
         held: wanted
             .exposure
@@ -307,8 +300,8 @@ fn held_by(
     };
     Ok(Held {
         focus: found.focus(),
-        f_number: found.f_number,
-        t_number: marks.t_number(found.f_number, rec),
+        f_number: whole(found.f_number),
+        t_number: marks.t_number(whole(found.f_number), rec),
         magnification: found.magnification(),
         marked: marks.that_hold(found.f_number),
         at_stop,
@@ -359,7 +352,7 @@ impl Marks<'_> {
 }
 
 fn at_stop(
-    lens: UnitFocus,
+    lens: &AnyLens,
     found: &Split,
     exposure: &Exposure,
     marks: &Marks<'_>,

@@ -7,7 +7,10 @@ mod ring;
 mod steps;
 mod unanswerable;
 
-pub use depth::{Cautious, DepthAnswer, DepthRow, HyperfocalFrom, ObjectBlur, depth};
+pub use depth::{
+    BareHalf, Cautious, DepthAnswer, DepthRow, Horizontal, HyperfocalFrom, ObjectBlur, depth,
+    depth_at_marks,
+};
 pub use field::{
     FieldAnswer, FieldRow, WidthAnswer, field, focal_length_for_width, focus_for_width,
 };

@@ -115,8 +115,8 @@ pub fn steps(
     }
     Ok(StepsAnswer {
         focal_length: setup.setup.lens.focal_length(),
-        f_number: n,
-        t_number: setup.exposure.t_number,
+        f_number: setup.f_number_of_the_whole(),
+        t_number: setup.t_number_of_the_whole(),
         circle: circle.diameter(),
         circle_rule: setup.circle.in_words(),
         chain: match walk.chain {

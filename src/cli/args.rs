@@ -1,6 +1,8 @@
 //! What can be typed: the command line as it stands, before it means anything.
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::ffi::OsString;
+
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 const EXIT_CODES: &str = "\
 Exit codes: 0 done (a \"no\" is an answer) · 1 the machine failed · 2 the usage or the input \
@@ -118,6 +120,35 @@ pub struct Output {
     pub quiet: bool,
 }
 
+/// What is typed for something behind the lens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Typing {
+    /// The next `--extender`.
+    Extender,
+    /// The next `--tube`.
+    Tube,
+    /// The next `--rear-filter`.
+    Filter,
+}
+
+/// Where a circle is round.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TypedCircleOn {
+    /// On the image plane.
+    Sensor,
+    /// On the screen.
+    Screen,
+}
+
+/// Which part squeezes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TypedAnamorph {
+    /// The front.
+    Front,
+    /// The rear.
+    Rear,
+}
+
 /// The lens, its stop and what it looks on.
 #[derive(Args, Clone, Debug, Default)]
 pub struct SetupArgs {
@@ -173,6 +204,58 @@ pub struct SetupArgs {
     /// lines:40/mm, viewing:10m@12m (screen width @ distance)
     #[arg(long, value_name = "CIRCLE", allow_hyphen_values = true)]
     pub circle: Option<String>,
+    /// Where the circle is round: sensor, or screen (for a lens that squeezes)
+    #[arg(long, value_enum, value_name = "WHERE")]
+    pub circle_on: Option<TypedCircleOn>,
+    /// How much the lens squeezes the width, as 2; --focal is then the vertical meridian's
+    #[arg(
+        long,
+        value_name = "RATIO",
+        allow_hyphen_values = true,
+        conflicts_with = "lens"
+    )]
+    pub squeeze: Option<String>,
+    /// Which part of it squeezes [default: front]
+    #[arg(long, value_enum, value_name = "PART", requires = "squeeze")]
+    pub anamorph: Option<TypedAnamorph>,
+    /// A lens that breathes: its magnification at a distance, from the data sheet, as
+    /// 0.15@450mm; with its entrance pupil there 0.15@450mm/95mm
+    #[arg(
+        long,
+        value_name = "M@D,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub reproduction: Vec<String>,
+    /// A close-up lens: dioptres, and where it sits at this focus from the image plane
+    #[arg(
+        long,
+        value_name = "+1@190mm,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub close_up: Vec<String>,
+    /// The same over half of the frame
+    #[arg(
+        long,
+        value_name = "+1@190mm",
+        allow_hyphen_values = true,
+        conflicts_with = "close_up"
+    )]
+    pub split_close_up: Option<String>,
+    /// An extender or reducer: factor, and how much longer it makes the whole, as 1.4+15mm
+    #[arg(long, value_name = "E+LENGTH", allow_hyphen_values = true)]
+    pub extender: Vec<String>,
+    /// An extension tube
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub tube: Vec<String>,
+    /// A filter behind the lens that it was not made for, as 1mm or 1mm/1.52
+    #[arg(long, value_name = "THICKNESS", allow_hyphen_values = true)]
+    pub rear_filter: Vec<String>,
+    /// The order in which extenders, tubes and filters were typed: from the lens
+    /// to the image plane.
+    #[arg(skip)]
+    pub behind: Vec<Typing>,
     /// Take the setting larger than life (m ≥ 1)
     #[arg(long = "macro")]
     pub macro_branch: bool,
@@ -224,6 +307,15 @@ pub struct DepthArgs {
         allow_hyphen_values = true
     )]
     pub at: Vec<String>,
+    /// What the ring reads instead: where does that focus, with what is attached?
+    #[arg(
+        long,
+        value_name = "D,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true,
+        conflicts_with_all = ["at", "taped", "floor", "macro_branch"]
+    )]
+    pub mark: Vec<String>,
     /// Other things: how soft are they?
     #[arg(
         long,
@@ -351,6 +443,47 @@ pub struct TapeArgs {
     /// Height of the eyes over the floor
     #[arg(long, value_name = "D", allow_hyphen_values = true, requires = "floor")]
     pub eye_height: Option<String>,
+}
+
+impl Command {
+    /// The setup options of a command that has them.
+    fn setup_mut(&mut self) -> Option<&mut SetupArgs> {
+        match self {
+            Self::New(_) | Self::Formats(_) | Self::Check(_) => None,
+            Self::Depth(args) => Some(&mut args.setup),
+            Self::Field(args) => Some(&mut args.setup),
+            Self::Hold(args) => Some(&mut args.setup),
+            Self::Steps(args) => Some(&mut args.setup),
+            Self::Ring(args) => Some(&mut args.setup),
+            Self::Print(args) => Some(&mut args.setup),
+        }
+    }
+}
+
+impl Typed {
+    /// Reads a command line. What is behind the lens stands in the order it was
+    /// typed in, whatever it is.
+    ///
+    /// # Errors
+    /// As clap has them; help and version are among them.
+    pub fn read(args: &[OsString]) -> Result<Self, clap::Error> {
+        let matches = Self::command().try_get_matches_from(args)?;
+        let mut typed = Self::from_arg_matches(&matches)?;
+        let (Some((_, matches)), Some(setup)) = (matches.subcommand(), typed.command.setup_mut())
+        else {
+            return Ok(typed);
+        };
+        let places = |name: &str, what: Typing| {
+            let indices = matches.indices_of(name).into_iter().flatten();
+            indices.map(move |place| (place, what)).collect::<Vec<_>>()
+        };
+        let mut order = places("extender", Typing::Extender);
+        order.extend(places("tube", Typing::Tube));
+        order.extend(places("rear_filter", Typing::Filter));
+        order.sort_by_key(|(place, _)| *place);
+        setup.behind = order.into_iter().map(|(_, what)| what).collect();
+        Ok(typed)
+    }
 }
 
 impl TapeArgs {

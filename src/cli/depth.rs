@@ -22,13 +22,26 @@ pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
     let mut steps = Steps::new();
     let taped = reader.taped(&args.tape, opened.as_ref(), &mut steps);
     at.extend(taped.iter().map(|taped| taped.focus));
+    let marks = reader.distances("--mark", &args.mark);
     let objects = reader.distances("--object", &args.object);
-    let typed = args.at.iter().chain(&args.object).chain(args.tape.typed());
+    let typed = args
+        .at
+        .iter()
+        .chain(&args.mark)
+        .chain(&args.object)
+        .chain(args.tape.typed());
     let unit = reader.output_unit(typed);
     reader.done()?;
     let wanted = wanted.ok_or_else(|| one(needs_a_lens()))?;
     if let Some((lens, _)) = lens {
-        kit::within_reach(lens, &at)?;
+        kit::within_reach(
+            lens,
+            if wanted.fitted.voids_the_scale() {
+                &marks
+            } else {
+                &at
+            },
+        )?;
     }
     let mut setup = wanted
         .depth_setup(&mut steps)
@@ -37,7 +50,12 @@ pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
         .setup
         .assumptions
         .extend(taped.map(|taped| taped.note));
-    let depth = answers::depth(&setup, &at, &objects, &mut steps).map_err(|e| one(e.into()))?;
+    let depth = if marks.is_empty() {
+        answers::depth(&setup, &at, &objects, &mut steps)
+    } else {
+        answers::depth_at_marks(&setup, &marks, &objects, &mut steps)
+    };
+    let depth = depth.map_err(|e| one(e.into()))?;
     answer(&args.output, &depth, &depth.rows, &steps, || {
         report::depth(&depth, Words { unit })
     })

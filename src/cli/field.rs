@@ -6,7 +6,7 @@ use super::{answer, kit};
 use crate::answers;
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use crate::optics::Gate;
+use crate::optics::{Gate, desqueezed};
 use crate::report::{self, Words};
 use crate::units::{FocusDistance, Length, Reach, parse, range};
 
@@ -36,6 +36,7 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
     let words = Words {
         unit: reader.output_unit(typed),
     };
+    let fitted = reader.fitted(&args.setup, &basis);
     reader.done()?;
     let Some(frame) = frame else {
         return Err(vec![
@@ -44,15 +45,18 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
                 .with_help("add --format s35-3perf or --format 24.89x13.87mm"),
         ]);
     };
-    let picture = frame.picture;
+    let picture = frame.picture(fitted.squeeze, &mut steps);
     if let (Some(width), None) = (width, &wanted) {
+        let picture = desqueezed(picture, fitted.squeeze, &mut steps);
         return with_which_lens(args, (picture, width, hiatus), &at, words, &mut steps);
     }
     let wanted = wanted.ok_or_else(|| vec![needs_a_lens()])?;
     if let Some((lens, _)) = lens {
         kit::within_reach(lens, &at)?;
     }
-    let mut setup = wanted.setup(&mut steps);
+    let mut setup = wanted
+        .setup(&mut steps)
+        .map_err(|reason| vec![reason.into()])?;
     setup.assumptions.extend(taped.map(|taped| taped.note));
     if let Some(width) = width {
         if !at.is_empty() {

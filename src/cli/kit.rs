@@ -108,6 +108,7 @@ impl Opened {
             circle: camera.and_then(|camera| camera.circle),
             stop: working.or(lens.map(Lens::widest)),
             lens: lens.map(Lens::figures),
+            fitted: lens.map(Lens::fitted).unwrap_or_default(),
             stop_kind: lens.map(Lens::stop_kind),
         }
     }

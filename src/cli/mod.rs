@@ -19,7 +19,6 @@ mod world;
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::Parser;
 use clap::error::ErrorKind;
 use serde::Serialize;
 
@@ -32,7 +31,7 @@ use args::{As, Color, Command, Output, Typed};
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let args: Vec<OsString> = args.into_iter().collect();
     let form = fail::form_asked_for(&args);
-    let typed = match Typed::try_parse_from(&args) {
+    let typed = match Typed::read(&args) {
         Ok(typed) => typed,
         Err(error) => return not_parsed(&error, form),
     };

@@ -57,6 +57,12 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     }
     reader.done()?;
     let wanted = wanted.ok_or_else(|| one(needs_a_lens()))?;
+    if wanted.fitted.voids_the_scale() {
+        let message = "with what is attached the ring's own scale is void";
+        return Err(one(Fault::new(Kind::Usage, message).with_help(
+            "ask for the focus at a mark with `markwright depth --mark D`",
+        )));
+    }
     let mut setup = wanted
         .depth_setup(&mut steps)
         .map_err(|reason| one(reason.into()))?;
@@ -77,7 +83,7 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
         None => {
             let gain = gain.ok_or_else(|| one(needs_a_ring()))?;
             RingLaw::helicoid(
-                setup.setup.lens,
+                setup.setup.lens.bare(),
                 gain,
                 RingGiven {
                     circumference,

@@ -6,7 +6,7 @@ use super::{answer, kit};
 use crate::answers::{self, Walk};
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use crate::optics::Chain;
+use crate::optics::{Chain, Focus};
 use crate::report::{self, Words};
 use crate::units::FocusDistance;
 

@@ -1,13 +1,16 @@
 //! What was typed, as it is meant: every option checked once, every fault told.
 
-use super::args::{Output, SetupArgs, TypedUnit};
+use super::args::{Output, SetupArgs, TypedAnamorph, TypedCircleOn, TypedUnit, Typing};
 use super::kit::Opened;
 use crate::data::{Fault, Kind, formats};
-use crate::gear::{Frame, Lens, LensFigures, Marks, Wanted, circle_rule};
-use crate::optics::{Branch, CircleRule, Pupil};
+use crate::gear::{
+    Anamorph, CircleOn, Fitted, Frame, Lens, LensFigures, Marks, Wanted, breathing_row,
+    circle_rule, close_up, extender, filter, tube,
+};
+use crate::optics::{Branch, CircleRule, Pupil, Squeeze};
 use crate::units::{
-    AspectRatio, BareUnit, FocusDistance, PupilMagnification, Stop, StopKind, Transmittance, Unit,
-    Unreadable, parse, range,
+    AspectRatio, BareUnit, FocusDistance, PupilMagnification, Ratio, Stop, StopKind, Transmittance,
+    Unit, Unreadable, parse, range,
 };
 
 /// What stands before anything is typed: nothing, or what the kit says.
@@ -23,6 +26,8 @@ pub(super) struct Basis {
     pub stop: Option<Stop>,
     /// The lens.
     pub lens: Option<LensFigures>,
+    /// What the lens is beyond its figures.
+    pub fitted: Fitted,
     /// What a bare stop means on this lens.
     pub stop_kind: Option<StopKind>,
 }
@@ -111,6 +116,7 @@ impl Reader {
         } else {
             Branch::Far
         };
+        let fitted = self.fitted(typed, basis);
         let mut lens = by_hand.or(basis.lens)?;
         lens.transmittance = transmittance.or(lens.transmittance);
         Some(Wanted {
@@ -118,8 +124,67 @@ impl Reader {
             stop,
             frame,
             circle,
+            circle_on: match typed.circle_on {
+                Some(TypedCircleOn::Screen) => CircleOn::Screen,
+                Some(TypedCircleOn::Sensor) | None => CircleOn::Sensor,
+            },
             branch,
+            fitted,
         })
+    }
+
+    /// What the lens is beyond its figures, and what is attached to it.
+    pub fn fitted(&mut self, typed: &SetupArgs, basis: &Basis) -> Fitted {
+        let squeeze = self.take("--squeeze", typed.squeeze.as_ref(), |text| {
+            let ratio = parse::number(text, &range::SQUEEZE)?;
+            Ratio::new(ratio).map_err(|_| Unreadable::NotFinite { name: "squeeze" })
+        });
+        let part = match typed.anamorph {
+            Some(TypedAnamorph::Rear) => Anamorph::Rear,
+            Some(TypedAnamorph::Front) | None => Anamorph::Front,
+        };
+        let squeeze = squeeze
+            .filter(|ratio| ratio.value() > 1.0)
+            .map(|ratio| Squeeze { ratio, part });
+        let breathing = self.each("--reproduction", &typed.reproduction, breathing_row);
+        let split = self.take("--split-close-up", typed.split_close_up.as_ref(), close_up);
+        let mut front = self.each("--close-up", &typed.close_up, close_up);
+        front.extend(split);
+        let mut extenders = typed.extender.iter();
+        let mut tubes = typed.tube.iter();
+        let mut filters = typed.rear_filter.iter();
+        let behind = typed
+            .behind
+            .iter()
+            .filter_map(|what| match what {
+                Typing::Extender => self.take("--extender", extenders.next(), extender),
+                Typing::Tube => self.take("--tube", tubes.next(), tube),
+                Typing::Filter => self.take("--rear-filter", filters.next(), filter),
+            })
+            .collect();
+        Fitted {
+            breathing: if breathing.is_empty() {
+                basis.fitted.breathing.clone()
+            } else {
+                breathing
+            },
+            squeeze: squeeze.or(basis.fitted.squeeze),
+            behind,
+            front,
+            half: split.is_some(),
+        }
+    }
+
+    fn each<T>(
+        &mut self,
+        flag: &str,
+        texts: &[String],
+        read: impl Fn(&str) -> Result<T, Unreadable>,
+    ) -> Vec<T> {
+        texts
+            .iter()
+            .filter_map(|text| self.take(flag, Some(text), &read))
+            .collect()
     }
 
     fn lens_figures(&mut self, typed: &SetupArgs) -> Option<LensFigures> {

@@ -5,8 +5,8 @@ use core::fmt;
 use crate::answers::Unanswerable;
 #[cfg(feature = "scene")]
 use crate::draw;
-use crate::gear::NoDepth;
-use crate::optics::OutOfReach;
+use crate::gear::{NoDepth, NoLens};
+use crate::optics::{NoBreathing, OutOfReach};
 use crate::scale::{LawFault, NoLaw};
 use crate::sheets::NoTape;
 use crate::units::Unreadable;
@@ -310,6 +310,7 @@ impl From<NoDepth> for Fault {
             NoDepth::NoStop => Self::new(Kind::Usage, "a stop is needed")
                 .at_flag("--stop")
                 .with_help("add --stop f/2.8 or --stop T2.9"),
+            NoDepth::Lens(reason) => reason.into(),
             NoDepth::Circle(reason) => {
                 let fault = Self::new(Kind::from(&reason), reason.to_string()).at_flag("--circle");
                 Self {
@@ -318,6 +319,18 @@ impl From<NoDepth> for Fault {
                 }
             }
         }
+    }
+}
+
+impl From<NoLens> for Fault {
+    fn from(reason: NoLens) -> Self {
+        let (kind, flag) = match reason {
+            NoLens::Breathing(NoBreathing::NotMonotone) => (Kind::OutOfOrder, "--reproduction"),
+            NoLens::Breathing(NoBreathing::TooFew) => (Kind::TooFew, "--reproduction"),
+            NoLens::Breathing(NoBreathing::NotPossible) => (Kind::OutOfRange, "--reproduction"),
+            NoLens::Attach(_) => (Kind::OutOfRange, "--close-up"),
+        };
+        Self::new(kind, reason.to_string()).at_flag(flag)
     }
 }
 

@@ -48,7 +48,7 @@ impl Format {
         Some(Frame {
             name: self.name.clone(),
             gate,
-            picture: gate,
+            extraction: None,
             squeeze: Ratio::new(self.squeeze).ok()?,
             convention: self.convention(),
             verified: self.verified,
@@ -150,7 +150,7 @@ pub(super) fn custom(text: &str) -> Result<Frame, Unreadable> {
     Ok(Frame {
         name: format!("gate {} × {} mm", width.to_mm(), height.to_mm()),
         gate,
-        picture: gate,
+        extraction: None,
         squeeze: Ratio::ONE,
         convention: None,
         verified: true,

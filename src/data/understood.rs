@@ -83,7 +83,7 @@ fn camera_in_words(camera: &Camera) -> String {
         Some(name) => format!("camera {name}"),
         None => "the camera".into(),
     };
-    let (gate, picture) = (camera.frame.gate, camera.frame.picture);
+    let (gate, picture) = (camera.frame.gate, camera.frame.picture(None, &mut ()));
     let sides =
         |width: Length, height: Length| format!("{:.2} × {:.2} mm", width.to_mm(), height.to_mm());
     let seen = if gate == picture {

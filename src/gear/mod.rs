@@ -1,6 +1,8 @@
 //! What one writes down: formats, lenses, rings, marks, and the setup of them.
 
+mod attach;
 mod circle;
+mod fitted;
 mod follow;
 mod kit;
 mod lens;
@@ -9,18 +11,19 @@ mod paperwork;
 mod ring;
 mod setup;
 
+pub use crate::optics::Anamorph;
+pub use attach::{breathing_row, close_up, extender, filter, tube};
 pub use circle::{circle_rule, circle_rule_in_words};
+pub use fitted::{Fitted, NoLens};
 pub use follow::{Follow, Front, HandUnit, Rods};
 pub use kit::{Camera, Kit, PrintPrefs};
-pub use lens::{
-    Anamorph, Focal, Lens, LensId, LensProblem, LensWritten, NoLensId, ScaleFrom, ZoomRow,
-};
+pub use lens::{Focal, Lens, LensId, LensProblem, LensWritten, NoLensId, ScaleFrom, ZoomRow};
 pub use marks::{Mark, MarkKind, MarkPosition, MarkSet, Marks, MarksProblem, PositionUnit};
 pub use paperwork::{PrepRow, Reading, ShotRow, Speed};
 pub use ring::{
     HardStops, Ring, RingProblem, RingWritten, Round, Sense, Side, Sides, Travel, WitnessEdge,
 };
 pub use setup::{
-    Assumption, ChosenCircle, DepthSetup, Exposure, Frame, HoldSetup, LensFigures, NoDepth,
-    PupilsKnown, Setup, Wanted,
+    Assumption, ChosenCircle, CircleOn, DepthSetup, Exposure, Frame, HoldSetup, LensFigures,
+    NoDepth, PupilsKnown, Setup, Wanted,
 };

@@ -2,9 +2,11 @@
 //! and page control ends here, and what had to be assumed is written down.
 
 use super::circle::circle_rule_in_words;
+use super::fitted::{Fitted, NoLens};
 use crate::formula::Record;
 use crate::optics::{
-    Branch, Circle, CircleRule, CircleSize, Gate, Pupil, UnitFocus, f_number_of, t_number_of,
+    AnyLens, Branch, BreathingRow, Circle, CircleRule, CircleSize, Gate, Pupil, Squeeze, UnitFocus,
+    desqueezed, f_number_of, plausible, squeezed_ratio, t_number_of,
 };
 use crate::units::{
     AspectRatio, FNumber, Length, PupilMagnification, Ratio, Stop, StopKind, TNumber,
@@ -65,8 +67,8 @@ pub struct Frame {
     pub name: String,
     /// The area the camera records.
     pub gate: Gate,
-    /// The part of it that will be seen.
-    pub picture: Gate,
+    /// The aspect ratio that will be seen on the screen, if it was said.
+    pub extraction: Option<AspectRatio>,
     /// How much a lens for this format squeezes the width; 1 for most.
     pub squeeze: Ratio,
     /// The format's customary circle.
@@ -76,13 +78,23 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// With the largest picture of an aspect ratio that fits into the gate.
+    /// With an aspect ratio taken out of it.
     #[must_use]
     pub fn extracted(self, ratio: AspectRatio) -> Self {
         Self {
-            picture: self.gate.extract(ratio, &mut ()),
+            extraction: Some(ratio),
             name: format!("{}, {} extraction", self.name, ratio.value()),
             ..self
+        }
+    }
+
+    /// The part of the gate that will be seen, under a lens that squeezes: the
+    /// largest of its aspect ratio.
+    #[must_use]
+    pub fn picture(&self, squeeze: Option<Squeeze>, rec: &mut impl Record) -> Gate {
+        match self.extraction {
+            None => self.gate,
+            Some(ratio) => self.gate.extract(squeezed_ratio(ratio, squeeze), rec),
         }
     }
 }
@@ -98,8 +110,22 @@ pub struct Wanted {
     pub frame: Option<Frame>,
     /// The circle rule, if one was said.
     pub circle: Option<CircleRule>,
+    /// The meridian the circle is round in.
+    pub circle_on: CircleOn,
     /// The ordinary or the macro range.
     pub branch: Branch,
+    /// What the lens is beyond its figures, and what is attached.
+    pub fitted: Fitted,
+}
+
+/// Where a circle of confusion is round, for a lens that squeezes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum CircleOn {
+    /// On the image plane.
+    #[default]
+    Sensor,
+    /// On the screen, where the width is spread again.
+    Screen,
 }
 
 /// How much is known of pupils and principal planes.
@@ -140,8 +166,12 @@ pub struct ChosenCircle {
 /// Lens, gate and branch: enough for fields of view.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Setup {
-    /// The lens.
-    pub lens: UnitFocus,
+    /// The lens, with what is attached.
+    pub lens: AnyLens,
+    /// What it is beyond its figures, and what is attached.
+    pub fitted: Fitted,
+    /// Where its circle is round.
+    pub circle_on: CircleOn,
     /// The entrance pupil's station as it was given, if it was.
     pub given_station: Option<Length>,
     /// How much is known of its pupils.
@@ -193,9 +223,11 @@ impl ChosenCircle {
     }
 }
 
-/// What depth needs and nobody said.
+/// Why there is no depth: what it needs and nobody said, or what cannot be.
 #[derive(Clone, Debug, PartialEq)]
 pub enum NoDepth {
+    /// Figures and attachments make no lens.
+    Lens(NoLens),
     /// No stop.
     NoStop,
     /// The circle is none.
@@ -204,8 +236,10 @@ pub enum NoDepth {
 
 impl Wanted {
     /// Lens and gate, with what had to be assumed.
-    #[must_use]
-    pub fn setup(&self, rec: &mut impl Record) -> Setup {
+    ///
+    /// # Errors
+    /// [`NoLens`] when figures and attachments make no lens.
+    pub fn setup(&self, rec: &mut impl Record) -> Result<Setup, NoLens> {
         let mut assumptions = Vec::new();
         let figures = &self.lens;
         let pupils = match (figures.pupil, figures.pupil_magnification) {
@@ -246,7 +280,7 @@ impl Wanted {
                     format!("the size of {} is from memory: check it", frame.name),
                 ));
             }
-            if frame.squeeze.value() != 1.0 {
+            if frame.squeeze.value() != 1.0 && self.fitted.squeeze.is_none() {
                 assumptions.push(Assumption::new(
                     "spherical_on_anamorphic_format",
                     format!(
@@ -258,16 +292,52 @@ impl Wanted {
                 ));
             }
         }
-        let lens = figures.unit_focus(rec);
+        let lens = self.fitted.lens(figures.unit_focus(rec))?;
+        assumptions.extend(self.about_what_is_fitted());
         let (frame, branch) = (self.frame.clone(), self.branch);
-        Setup {
+        Ok(Setup {
             lens,
+            fitted: self.fitted.clone(),
+            circle_on: self.circle_on,
             given_station,
             pupils,
             frame,
             branch,
             assumptions,
+        })
+    }
+
+    fn about_what_is_fitted(&self) -> Vec<Assumption> {
+        let mut notes = Vec::new();
+        let rows = self.fitted.breathing.len();
+        if rows > 0 {
+            let from = if rows == 1 { "one row" } else { "rows" };
+            // Depth goes about as 1/m².
+            let bound = |row: &BreathingRow| 200.0 * row.rounding / row.magnification;
+            let bound = self.fitted.breathing.iter().map(bound).fold(0.0, f64::max);
+            notes.push(Assumption::new(
+                "breathing_model",
+                format!(
+                    "the lens breathes: a model from infinity and {from} of its figures; as they \
+                     are rounded, depth near them is known to about {:.1} %",
+                    libm::ceil(bound * 10.0) / 10.0
+                ),
+            ));
         }
+        if self.fitted.squeeze.is_some() {
+            notes.push(Assumption::new(
+                "vertical_meridian",
+                "depth is that of the vertical meridian; side-to-side detail holds longer",
+            ));
+        }
+        if self.fitted.voids_the_scale() {
+            notes.push(Assumption::new(
+                "scale_void",
+                "with what is attached the lens's own scale is void: go by these figures or by \
+                 eye",
+            ));
+        }
+        notes
     }
 
     /// Everything depth needs, with what had to be assumed.
@@ -275,7 +345,7 @@ impl Wanted {
     /// # Errors
     /// [`NoDepth`] when there is no stop or the circle rule gives no circle.
     pub fn depth_setup(&self, rec: &mut impl Record) -> Result<DepthSetup, NoDepth> {
-        let mut setup = self.setup(rec);
+        let mut setup = self.setup(rec).map_err(NoDepth::Lens)?;
         let exposure = self
             .exposure(&mut setup.assumptions, rec)
             .ok_or(NoDepth::NoStop)?;
@@ -295,7 +365,7 @@ impl Wanted {
     /// # Errors
     /// [`NoDepth`] when the circle rule gives no circle.
     pub fn hold_setup(&self, kind: StopKind, rec: &mut impl Record) -> Result<HoldSetup, NoDepth> {
-        let mut setup = self.setup(rec);
+        let mut setup = self.setup(rec).map_err(NoDepth::Lens)?;
         let exposure = self.exposure(&mut setup.assumptions, rec);
         let transmittance = match (exposure, self.lens.transmittance, kind) {
             (Some(exposure), _, _) => exposure.transmittance,
@@ -355,7 +425,11 @@ impl Wanted {
             (None, None) => CircleRule::Fixed(Length::inches(0.001)),
         };
         let circle = match &self.frame {
-            Some(frame) => rule.circle(frame.gate, frame.picture, rec)?,
+            Some(frame) => {
+                let squeeze = self.fitted.squeeze;
+                let picture = frame.picture(squeeze, &mut ());
+                rule.circle(frame.gate, desqueezed(picture, squeeze, rec), rec)?
+            }
             None => match rule {
                 CircleRule::Fixed(diameter) => Circle::new(diameter)?,
                 CircleRule::Lines { .. } => {
@@ -410,4 +484,36 @@ fn assumed_transmittance(notes: &mut Vec<Assumption>) -> Transmittance {
         "transmittance unknown: 0.80 is assumed to get the f-number for depth",
     ));
     Transmittance::ASSUMED
+}
+
+impl Setup {
+    /// Lenses this one may be, where its pupils are not known: plausible builds
+    /// of its focal length with the same things attached.
+    #[must_use]
+    pub fn plausible(&self) -> Vec<AnyLens> {
+        match self.pupils {
+            PupilsKnown::Placed => Vec::new(),
+            PupilsKnown::Nothing | PupilsKnown::RatioAlone => {
+                plausible(self.lens.bare().focal_length())
+                    .into_iter()
+                    .filter_map(|build| self.fitted.lens(build).ok())
+                    .collect()
+            }
+        }
+    }
+}
+
+impl DepthSetup {
+    /// The f-number of the whole: an extender multiplies the lens's own.
+    #[must_use]
+    pub fn f_number_of_the_whole(&self) -> FNumber {
+        self.exposure.f_number.times(self.setup.lens.light_factor())
+    }
+
+    /// The T-number of the whole, where known.
+    #[must_use]
+    pub fn t_number_of_the_whole(&self) -> Option<TNumber> {
+        let factor = self.setup.lens.light_factor();
+        self.exposure.t_number.map(|t| t.times(factor))
+    }
 }

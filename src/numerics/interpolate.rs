@@ -16,6 +16,19 @@ pub struct Pchip<F> {
     slope: Vec<F>,
 }
 
+/// One cubic piece between two points.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Piece<F> {
+    /// The values at its ends.
+    pub y: [F; 2],
+    /// The slopes there.
+    pub slope: [F; 2],
+    /// Its length.
+    pub h: F,
+    /// Where on it, 0 to 1.
+    pub part: F,
+}
+
 impl<F: Float> Pchip<F> {
     /// A curve through the points; `None` with fewer than two, with lists of
     /// unequal length, or where `x` does not strictly rise.
@@ -47,6 +60,21 @@ impl<F: Float> Pchip<F> {
         let hermite =
             self.y[i] * s * s * (F::one() + two * t) + self.y[i + 1] * t * t * (three - two * t);
         hermite + h * (self.slope[i] * t * s * s - self.slope[i + 1] * t * t * s)
+    }
+
+    /// The piece that runs over `x`, the first or last one beyond the ends.
+    #[must_use]
+    pub fn piece(&self, x: F) -> Piece<F> {
+        let last = self.x.len() - 2;
+        let i = self.x.partition_point(|&node| node <= x);
+        let i = i.saturating_sub(1).min(last);
+        let h = self.x[i + 1] - self.x[i];
+        Piece {
+            y: [self.y[i], self.y[i + 1]],
+            slope: [self.slope[i], self.slope[i + 1]],
+            h,
+            part: (x - self.x[i]) / h,
+        }
     }
 
     /// The slope at the first and the last point.

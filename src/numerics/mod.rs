@@ -7,5 +7,5 @@ mod interpolate;
 pub mod math;
 mod root;
 
-pub use interpolate::Pchip;
+pub use interpolate::{Pchip, Piece};
 pub use root::root_between;

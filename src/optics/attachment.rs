@@ -95,7 +95,7 @@ formula! {
 
 formula! {
     /// How far a plate behind the lens moves the image back.
-    plate_shift(thick: mm, index: ratio) -> y: mm = 0.0 - thick * (1.0 - 1.0 / index);
+    plate_shift(thick: mm, index: ratio) -> y: mm = thick * (1.0 / index - 1.0);
     source "paraxial plate: thickness (1 - 1/n); the image plane is then too near by as much"
 }
 

@@ -35,15 +35,33 @@ formula! {
 }
 
 formula! {
-    /// The focal length at a setting, by its gain over that at infinity.
-    focal_length_at_setting(f_inf: mm, f_gain: mm) -> f: mm = f_inf + f_gain;
-    source "model: the gain runs through the rows of the lens, straight in m with a single row"
+    /// The focal length at a setting of a lens told by one row.
+    focal_length_of_two_points(f_inf: mm, f_row: mm, m: ratio, m_row: ratio) -> f: mm
+        = f_inf + (f_row - f_inf) * m / m_row;
+    source "two-point model: the focal length runs straight in m from infinity to the row"
 }
 
 formula! {
-    /// The hiatus at a setting, by its gain over that at infinity.
-    hiatus_at_setting(e_inf: mm, e_gain: mm) -> e: mm = e_inf + e_gain;
-    source "model: the gain runs through the rows of the lens, straight in m with a single row"
+    /// The hiatus at a setting of a lens told by one row.
+    hiatus_of_two_points(e_inf: mm, e_row: mm, m: ratio, m_row: ratio) -> e: mm
+        = e_inf + (e_row - e_inf) * m / m_row;
+    source "two-point model: the hiatus runs straight in m from infinity to the row"
+}
+
+formula! {
+    /// The focal length between two rows, as the monotone cubic runs.
+    focal_length_between(f_0: mm, f_1: mm, d_0: mm, d_1: mm, h: ratio, x: ratio) -> f: mm
+        = f_0 * (1.0 - x) * (1.0 - x) * (1.0 + 2.0 * x) + f_1 * x * x * (3.0 - 2.0 * x)
+            + h * x * (1.0 - x) * (d_0 * (1.0 - x) - d_1 * x);
+    source "cubic Hermite piece in m between two rows, slopes d_0, d_1 by Fritsch and Carlson; x the part of the way, h its length"
+}
+
+formula! {
+    /// The hiatus between two rows, as the monotone cubic runs.
+    hiatus_between(e_0: mm, e_1: mm, d_0: mm, d_1: mm, h: ratio, x: ratio) -> e: mm
+        = e_0 * (1.0 - x) * (1.0 - x) * (1.0 + 2.0 * x) + e_1 * x * x * (3.0 - 2.0 * x)
+            + h * x * (1.0 - x) * (d_0 * (1.0 - x) - d_1 * x);
+    source "cubic Hermite piece in m between two rows, slopes d_0, d_1 by Fritsch and Carlson; x the part of the way, h its length"
 }
 
 /// What a data sheet or a measurement says of one setting.
@@ -51,6 +69,8 @@ formula! {
 pub struct BreathingRow {
     /// Image size over object size there, above 0.
     pub magnification: f64,
+    /// By how much that figure may be off, as it was rounded.
+    pub rounding: f64,
     /// The focus distance, from the image plane.
     pub distance: Length,
     /// The entrance pupil's distance in front of the image plane, if known.
@@ -84,8 +104,8 @@ impl core::error::Error for NoBreathing {}
 #[derive(Clone, Debug, PartialEq)]
 pub struct Breathing {
     at_infinity: UnitFocus,
-    focal_gain: Pchip<f64>,
-    hiatus_gain: Pchip<f64>,
+    focal_length: Pchip<f64>,
+    hiatus: Pchip<f64>,
     closest: Length,
     last: f64,
     rows: usize,
@@ -108,7 +128,7 @@ impl Breathing {
         }
         let (f, e) = (at_infinity.focal_length(), at_infinity.hiatus());
         let p = at_infinity.pupil_magnification().value();
-        let (mut m, mut focal, mut hiatus) = (vec![0.0], vec![0.0], vec![0.0]);
+        let (mut m, mut focal, mut hiatus) = (vec![0.0], vec![f.to_mm()], vec![e.to_mm()]);
         for row in &rows {
             let (of_row, d) = (row.magnification, row.distance.to_mm());
             let (f_row, e_row) = match row.pupil_station {
@@ -123,14 +143,14 @@ impl Breathing {
                 return Err(NoBreathing::NotPossible);
             }
             m.push(of_row);
-            focal.push(f_row - f.to_mm());
-            hiatus.push(e_row - e.to_mm());
+            focal.push(f_row);
+            hiatus.push(e_row);
         }
         let curve = |y| Pchip::new(m.clone(), y).ok_or(NoBreathing::NotMonotone);
         let lens = Self {
             at_infinity,
-            focal_gain: curve(focal)?,
-            hiatus_gain: curve(hiatus)?,
+            focal_length: curve(focal)?,
+            hiatus: curve(hiatus)?,
             closest: last.distance,
             last: last.magnification,
             rows: rows.len(),
@@ -176,9 +196,20 @@ impl Breathing {
 
     /// What it is at a setting, as a lens that would focus by moving as a whole.
     fn at_setting(&self, m: f64, rec: &mut impl Record) -> UnitFocus {
-        let (f, e) = (self.at_infinity.focal_length(), self.at_infinity.hiatus());
-        let f = focal_length_at_setting(f.to_mm(), self.focal_gain.at(m), rec);
-        let e = hiatus_at_setting(e.to_mm(), self.hiatus_gain.at(m), rec);
+        let (f, e) = (self.focal_length.piece(m), self.hiatus.piece(m));
+        let (f, e) = if self.rows == 1 {
+            (
+                focal_length_of_two_points(f.y[0], f.y[1], m, f.h, rec),
+                hiatus_of_two_points(e.y[0], e.y[1], m, e.h, rec),
+            )
+        } else {
+            let ([f0, f1], [d0, d1]) = (f.y, f.slope);
+            let ([e0, e1], [s0, s1]) = (e.y, e.slope);
+            (
+                focal_length_between(f0, f1, d0, d1, f.h, f.part, rec),
+                hiatus_between(e0, e1, s0, s1, e.h, e.part, rec),
+            )
+        };
         let ratio = self.at_infinity.pupil_magnification();
         UnitFocus::new(Length::mm(f), Pupil::Hiatus(Length::mm(e)), ratio, &mut ())
     }

@@ -37,6 +37,11 @@ impl Gate {
         self.height
     }
 
+    /// The same height with another width.
+    pub(super) const fn with_width(self, width: Length) -> Self {
+        Self { width, ..self }
+    }
+
     /// From corner to corner.
     #[must_use]
     pub fn diagonal(self, rec: &mut impl Record) -> Length {
@@ -110,6 +115,11 @@ impl Circle {
     pub fn new(diameter: Length) -> Result<Self, Unreadable> {
         range::CIRCLE.check(diameter.to_mm())?;
         Ok(Self(diameter))
+    }
+
+    /// A result of a formula over a checked circle.
+    pub(super) const fn computed(diameter: Length) -> Self {
+        Self(diameter)
     }
 
     /// The diameter on the image plane.

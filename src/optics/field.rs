@@ -55,6 +55,12 @@ pub struct Field {
 }
 
 impl Focused {
+    /// Angles of view at the entrance pupil.
+    #[must_use]
+    pub fn angles(&self, gate: Gate, rec: &mut impl Record) -> AngleOfView {
+        angles(gate, self.camera_constant, rec)
+    }
+
     /// Angles and framed size in the plane at `at`, sharp or not.
     ///
     /// Distances are along the axis, not on the slant.

@@ -2,11 +2,15 @@
 
 use super::attachment::{Attached, Bare};
 use super::breathing::Breathing;
-use super::conjugate::{Branch, Magnification, OutOfReach};
+use super::confusion::{Circle, Gate};
+use super::conjugate::{Branch, Magnification, OutOfReach, magnification_for_width};
+use super::field::AngleOfView;
 use super::focus::Focus;
 use super::focused::Focused;
+use super::hold::focused_for_far;
 use super::unit_focus::UnitFocus;
 use crate::formula::Record;
+use crate::numerics::root_between;
 use crate::units::{FNumber, FocusDistance, Length, PupilMagnification};
 
 /// A lens of any kind.
@@ -59,6 +63,67 @@ impl AnyLens {
             Self::Attached(whole) => whole.factor(),
             Self::Unit(_) | Self::Breathing(_) => 1.0,
         }
+    }
+
+    /// The focus whose far limit is infinity; `None` where no setting has one.
+    #[must_use]
+    pub fn hyperfocal_focus(
+        &self,
+        n: FNumber,
+        circle: Circle,
+        rec: &mut impl Record,
+    ) -> Option<Focused> {
+        focused_for_far(self, FocusDistance::INFINITY, n, circle, rec).ok()
+    }
+
+    /// Angles of view at the ring's infinity mark.
+    #[must_use]
+    pub fn angles_at_infinity(&self, gate: Gate, rec: &mut impl Record) -> AngleOfView {
+        let infinity = Magnification::computed(0.0);
+        let set = self.set(infinity, FNumber::computed(1.0), rec);
+        set.angles(gate, rec)
+    }
+
+    /// The lens focused at `distance` for fields of view, which do not depend
+    /// on the stop.
+    ///
+    /// # Errors
+    /// [`OutOfReach`] when no setting focuses there.
+    pub fn framing(
+        &self,
+        distance: FocusDistance,
+        branch: Branch,
+        rec: &mut impl Record,
+    ) -> Result<Focused, OutOfReach> {
+        match self {
+            Self::Unit(lens) => lens.framing(distance, branch, rec),
+            Self::Breathing(_) | Self::Attached(_) => {
+                self.at(distance, branch, FNumber::computed(1.0), rec)
+            }
+        }
+    }
+
+    /// The focus distance at which `width` fills the gate's width; `None` where
+    /// no setting of the ordinary range frames so little.
+    #[must_use]
+    pub fn distance_for_width(
+        &self,
+        gate: Gate,
+        width: Length,
+        rec: &mut impl Record,
+    ) -> Option<(FocusDistance, Magnification)> {
+        let m = match self {
+            Self::Unit(lens) => return Some(lens.distance_for_width(gate, width, rec)),
+            Self::Breathing(_) | Self::Attached(_) => {
+                magnification_for_width(gate.width().to_mm(), width.to_mm(), rec)
+            }
+        };
+        let f1 = FNumber::computed(1.0);
+        let of = |setting: f64| self.set(Magnification::computed(setting), f1, &mut ());
+        let short = |setting: f64| of(setting).magnification().value() - m;
+        let setting = root_between(short, 0.0, self.last_setting().value())?;
+        let set = self.set(Magnification::computed(setting), f1, rec);
+        Some((set.focus(), set.magnification()))
     }
 
     /// The lens for one that only moves as a whole.

@@ -19,6 +19,7 @@
 //! the depth formulas are derived from similar triangles at the entrance pupil
 //! and are checked against an independent high-precision table (`tests/oracle`).
 
+mod anamorphic;
 mod attachment;
 mod breathing;
 mod confusion;
@@ -37,6 +38,7 @@ mod remedy;
 mod slant;
 mod unit_focus;
 
+pub use anamorphic::{Anamorph, Squeeze, circle_on_screen, desqueezed, squeezed_ratio};
 pub use attachment::{Attached, Bare, Behind, CannotAttach, CloseUp};
 pub use breathing::{Breathing, BreathingRow, NoBreathing};
 pub use confusion::{Circle, CircleRule, CircleSize, Gate};

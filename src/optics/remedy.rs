@@ -5,6 +5,7 @@ use super::conjugate::{Magnification, OutOfReach};
 use super::focus::Focus;
 use super::focused::Focused;
 use super::hold::{Split, split};
+use super::lens::AnyLens;
 use super::unit_focus::{Pupil, UnitFocus};
 use crate::formula::{How, Record, Told, formula};
 use crate::numerics::root_between;
@@ -67,8 +68,8 @@ impl Pair {
 pub struct Moved {
     /// How much farther from the subjects the camera stands; negative: nearer.
     pub back: Length,
-    /// The lens.
-    pub lens: UnitFocus,
+    /// The focal length of the lens.
+    pub focal_length: Length,
     /// The subjects, from the image plane.
     pub pair: Pair,
     /// The focus that splits them.
@@ -81,7 +82,7 @@ pub struct Moved {
 /// # Errors
 /// [`OutOfReach`] when the near one is nearer than the lens can focus.
 pub fn held_farther_back(
-    lens: UnitFocus,
+    lens: &AnyLens,
     pair: Pair,
     n: FNumber,
     circle: Circle,
@@ -92,7 +93,7 @@ pub fn held_farther_back(
     };
     let excess = |back: f64| {
         let moved = pair.moved(Length::mm(back));
-        split(&lens, moved.near, moved.far, circle, &mut ())
+        split(lens, moved.near, moved.far, circle, &mut ())
             .map_or(f64::NAN, |held| held.f_number.value() / n.value() - 1.0)
     };
     let (mut enough, mut left) = (near.to_mm(), 60);
@@ -110,10 +111,10 @@ pub fn held_farther_back(
     let moved = near.to_mm() + back;
     let back = camera_back(moved, near.to_mm(), &mut Told { rec, how });
     let pair = pair.moved(Length::mm(back));
-    let held = split(&lens, pair.near, pair.far, circle, rec)?;
+    let held = split(lens, pair.near, pair.far, circle, rec)?;
     Ok(Some(Moved {
         back: Length::mm(back),
-        lens,
+        focal_length: lens.focal_length(),
         pair,
         focus: held.focus(),
     }))
@@ -166,7 +167,7 @@ pub fn held_by_a_shorter_lens(
     let held = split(&lens, pair.near, pair.far, circle, rec)?;
     Ok(Some(Moved {
         back: Length::ZERO,
-        lens,
+        focal_length: lens.focal_length(),
         pair,
         focus: held.focus(),
     }))
@@ -207,7 +208,7 @@ pub fn held_at_the_same_framing(
     let limits = set.limits(circle, rec);
     Some(Moved {
         back: after - before,
-        lens,
+        focal_length: lens.focal_length(),
         pair: Pair {
             near: limits.near,
             far: limits.far,

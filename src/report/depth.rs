@@ -25,13 +25,10 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
         circle.to_inches(),
         answer.circle_rule
     );
-    let hyperfocal = Reach::At(answer.hyperfocal);
-    let step = step_for(hyperfocal, words.unit, Reach::Infinity);
-    let _ = writeln!(
-        out,
-        "hyperfocal {}",
-        words.rounded(hyperfocal, step, Round::Up)
-    );
+    if let Some(hyperfocal) = answer.hyperfocal {
+        let hyperfocal = words.up(Reach::At(hyperfocal), Reach::Infinity);
+        let _ = writeln!(out, "hyperfocal {hyperfocal}");
+    }
     let _ = writeln!(out, "all distances from the ⌀ mark (image plane)\n");
     if !answer.rows.is_empty() {
         let header = ["near", "FOCUS", "far", "may miss by", "magnification"];

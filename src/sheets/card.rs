@@ -130,7 +130,7 @@ impl Card {
 /// build of the lens would need.
 fn hyperfocal(setup: &DepthSetup) -> Result<(Length, bool), Unanswerable> {
     let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
-    let lens = setup.setup.lens;
+    let lens = setup.setup.lens.bare();
     let assumed = lens.hyperfocal(n, circle, &mut ())?.from_image_plane;
     if setup.setup.pupils == PupilsKnown::Placed {
         return Ok((assumed, false));

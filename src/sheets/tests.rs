@@ -1,7 +1,7 @@
 //! Tapes and cards of a lens worked by hand.
 
 use super::*;
-use crate::gear::{LensFigures, Sense, Wanted, WitnessEdge};
+use crate::gear::{CircleOn, Fitted, LensFigures, Sense, Wanted, WitnessEdge};
 use crate::optics::{Branch, CircleRule};
 use crate::scale::{RingGiven, RingLaw};
 use crate::units::{Angle, FocusDistance, Length, Stop, StopKind, Unit};
@@ -18,6 +18,8 @@ fn wanted(stop: f64) -> Wanted {
         frame: None,
         circle: Some(CircleRule::Fixed(Length::mm(0.025))),
         branch: Branch::Far,
+        circle_on: CircleOn::Sensor,
+        fitted: Fitted::default(),
     }
 }
 
@@ -28,7 +30,7 @@ fn tape() -> Tape {
         circumference: Some(Length::mm(80.0 * core::f64::consts::PI)),
         close_focus: Some(close),
     };
-    let law = RingLaw::of_travel(setup.setup.lens, close, Angle::deg(300.0), ring).unwrap();
+    let law = RingLaw::of_travel(setup.setup.lens.bare(), close, Angle::deg(300.0), ring).unwrap();
     let wish = TapeWish {
         names: Names {
             focal: "50".into(),

@@ -78,6 +78,24 @@ ranges! {
     TAPE_THICKNESS = "tape thickness", 0.01 ..= 5.0, "mm", true;
     /// How far a tape hook sits beside the axis.
     HOOK_OFFSET = "hook offset", 0.0 ..= 500.0, "mm", false;
+    /// The power of a close-up lens.
+    DIOPTRES = "power of a close-up lens", 0.05 ..= 20.0, "dioptres", true;
+    /// Where a close-up lens sits, from the image plane.
+    CLOSE_UP_AT = "place of a close-up lens", 1.0 ..= 2000.0, "mm", true;
+    /// The factor of an extender or reducer.
+    EXTENDER = "factor of an extender", 0.4 ..= 4.0, "", true;
+    /// How much longer an extender makes the whole; a reducer shortens it.
+    ADDED = "length of an extender", -200.0 ..= 500.0, "mm", false;
+    /// The length of an extension tube.
+    TUBE = "length of a tube", 0.1 ..= 1000.0, "mm", true;
+    /// The thickness of a filter.
+    FILTER = "thickness of a filter", 0.01 ..= 50.0, "mm", true;
+    /// A refractive index.
+    REFRACTIVE_INDEX = "refractive index", 1.0 ..= 4.0, "", true;
+    /// Image size over object size.
+    MAGNIFICATION = "magnification", 1e-6 ..= 100.0, "", true;
+    /// A number in a reproduction ratio such as 1:8.
+    RATIO_PART = "number of a ratio", 1e-6 ..= 1e6, "", true;
     /// How far something stands beside the axis or over the floor.
     BESIDE = "distance beside", 0.0 ..= 1e6, "mm", false;
     /// What a ruler of 100 mm measured on paper.

@@ -66,12 +66,22 @@ impl FNumber {
     pub(crate) const fn computed(value: f64) -> Self {
         Self(value)
     }
+
+    /// So many times as large.
+    pub(crate) const fn times(self, factor: f64) -> Self {
+        Self(self.0 * factor)
+    }
 }
 
 impl TNumber {
     /// A result of a formula over checked figures, of any size.
     pub(crate) const fn computed(value: f64) -> Self {
         Self(value)
+    }
+
+    /// So many times as large.
+    pub(crate) const fn times(self, factor: f64) -> Self {
+        Self(self.0 * factor)
     }
 }
 

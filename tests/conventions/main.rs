@@ -4,7 +4,7 @@
 use approx::assert_relative_eq;
 use markwright::answers;
 use markwright::data::{MemoryFiles, kit};
-use markwright::gear::{LensFigures, Sense, Wanted};
+use markwright::gear::{CircleOn, Fitted, LensFigures, Sense, Wanted};
 use markwright::optics::{Branch, Circle, CircleRule, Focused, Pupil, UnitFocus};
 use markwright::scale::{RingGiven, RingLaw, RingPosition, Zero, real_focus};
 use markwright::scene::{Affine, Page, Point, Turn};
@@ -51,6 +51,8 @@ fn wanted(stop: Stop) -> Wanted {
         frame: None,
         circle: Some(CircleRule::Fixed(Length::mm(0.025))),
         branch: Branch::Far,
+        circle_on: CircleOn::Sensor,
+        fitted: Fitted::default(),
     }
 }
 

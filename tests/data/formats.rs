@@ -88,7 +88,7 @@ fn every_format_has_a_circle_that_reads_and_is_one_on_its_gate() {
     for (format, row) in formats::all().iter().zip(rows()) {
         let rule = circle_rule(&row[9]).unwrap_or_else(|why| panic!("{}: {why}", &row[0]));
         let frame = format.frame().expect("a format is a frame");
-        rule.circle(frame.gate, frame.picture, &mut ())
+        rule.circle(frame.gate, frame.picture(None, &mut ()), &mut ())
             .unwrap_or_else(|why| panic!("{}: {why}", &row[0]));
         assert!(
             !row[10].trim().is_empty(),

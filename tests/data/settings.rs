@@ -65,7 +65,7 @@ fn every_key_of_kit_toml_is_read() {
     assert_eq!(b.circle, Some(CircleRule::Diagonal { divisor: 1500.0 }));
     assert!(b.working_stop.is_some());
     // 24 mm over 2.0 is 12 mm.
-    assert_eq!(b.frame.picture.height(), Length::mm(12.0));
+    assert_eq!(b.frame.picture(None, &mut ()).height(), Length::mm(12.0));
     assert_eq!(b.hook_offset, Length::mm(12.5));
     let follow = kit.follow.expect("a follow focus");
     assert_eq!(follow.drive_teeth, Some(40));

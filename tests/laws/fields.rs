@@ -1,7 +1,7 @@
 //! What a frame takes in, and extractions.
 
 use markwright::answers::{self, focal_length_for_width, focus_for_width};
-use markwright::gear::{LensFigures, Setup, Wanted};
+use markwright::gear::{CircleOn, Fitted, LensFigures, Setup, Wanted};
 use markwright::optics::{Branch, Gate, Pupil};
 use markwright::units::{AspectRatio, Length, PupilMagnification};
 use proptest::prelude::*;
@@ -20,8 +20,10 @@ fn setup(shot: &Shot) -> Setup {
         frame: None,
         circle: None,
         branch: Branch::Far,
+        circle_on: CircleOn::Sensor,
+        fitted: Fitted::default(),
     };
-    wanted.setup(&mut ())
+    wanted.setup(&mut ()).unwrap()
 }
 
 fn width(shot: &Shot, gate: Gate) -> f64 {

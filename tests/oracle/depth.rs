@@ -3,7 +3,7 @@
 //! itself magnifies such an error by (README.md, "How closely…").
 
 use markwright::answers;
-use markwright::gear::{LensFigures, Wanted};
+use markwright::gear::{CircleOn, Fitted, LensFigures, Wanted};
 use markwright::optics::{Branch, Circle, CircleRule, Pupil, UnitFocus};
 use markwright::units::{FNumber, FocusDistance, Length, PupilMagnification, Reach, Stop};
 
@@ -169,6 +169,8 @@ fn the_answer_says_what_the_table_says() {
             frame: None,
             circle: Some(CircleRule::Fixed(Length::mm(row.figure("circle")))),
             branch: branch(row),
+            circle_on: CircleOn::Sensor,
+            fitted: Fitted::default(),
         };
         let setup = wanted.depth_setup(&mut ()).unwrap();
         let answer =
@@ -189,16 +191,23 @@ fn the_answer_says_what_the_table_says() {
             (mm(ours.behind), "behind"),
             (mm(ours.total), "total"),
             (ours.working_f_number.value(), "working_n"),
-            (answer.hyperfocal.to_mm(), "hyperfocal"),
+            (answer.hyperfocal.unwrap().to_mm(), "hyperfocal"),
             (
-                answer.hyperfocal_from.front_focal_point.to_mm(),
+                answer.hyperfocal_from.front_focal_point.unwrap().to_mm(),
                 "hf_front_focal_point",
             ),
             (
-                answer.hyperfocal_from.front_principal_plane.to_mm(),
+                answer
+                    .hyperfocal_from
+                    .front_principal_plane
+                    .unwrap()
+                    .to_mm(),
                 "hf_principal",
             ),
-            (answer.hyperfocal_from.entrance_pupil.to_mm(), "hf_pupil"),
+            (
+                answer.hyperfocal_from.entrance_pupil.unwrap().to_mm(),
+                "hf_pupil",
+            ),
         ] {
             same(ours, row.figure(column), tolerance, column, row);
         }

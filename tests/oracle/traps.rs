@@ -9,7 +9,7 @@ mod fields;
 mod ring;
 mod stops;
 
-use markwright::gear::{LensFigures, Wanted};
+use markwright::gear::{CircleOn, Fitted, LensFigures, Wanted};
 use markwright::optics::{Branch, Circle, CircleRule, Focused, Gate, Pupil, UnitFocus};
 use markwright::units::{FNumber, Length, PupilMagnification, Stop};
 
@@ -60,5 +60,7 @@ fn wanted(f: f64, stop: Stop) -> Wanted {
         frame: None,
         circle: Some(CircleRule::Fixed(Length::mm(0.025))),
         branch: Branch::Far,
+        circle_on: CircleOn::Sensor,
+        fitted: Fitted::default(),
     }
 }

@@ -1,6 +1,6 @@
 //! Lenses whose tapes are under test.
 
-use markwright::gear::{LensFigures, Sense, Wanted, WitnessEdge};
+use markwright::gear::{CircleOn, Fitted, LensFigures, Sense, Wanted, WitnessEdge};
 use markwright::optics::{Branch, CircleRule};
 use markwright::scale::{Measure, RingGiven, RingLaw, Standing};
 use markwright::sheets::{Names, NoTape, Reference, ReferenceKind, Tape, TapeWish};
@@ -72,6 +72,8 @@ impl Lens {
             frame: None,
             circle: Some(CircleRule::Fixed(Length::mm(self.circle))),
             branch: Branch::Far,
+            circle_on: CircleOn::Sensor,
+            fitted: Fitted::default(),
         };
         let setup = wanted.depth_setup(&mut ()).expect("a stop and a circle");
         let close = FocusDistance::at(Length::mm(self.close_focus)).expect("a distance");
@@ -81,7 +83,7 @@ impl Lens {
                 .map(|diameter| Length::mm(diameter * std::f64::consts::PI)),
             close_focus: Some(close),
         };
-        let lens = setup.setup.lens;
+        let lens = setup.setup.lens.bare();
         let law = match &self.measured {
             None => RingLaw::of_travel(lens, close, Angle::deg(self.travel), ring),
             Some(rows) => {

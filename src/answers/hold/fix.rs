@@ -5,7 +5,7 @@ use crate::answers::Unanswerable;
 use crate::formula::{Record, formula};
 use crate::numerics::math::log2;
 use crate::optics::{
-    Focused, Moved, Pair, Split, UnitFocus, focused_for_far, focused_for_near,
+    AnyLens, Focused, Moved, Pair, Split, focused_for_far, focused_for_near,
     held_at_the_same_framing, held_by_a_shorter_lens, held_farther_back,
 };
 use crate::units::{FNumber, FocusDistance, Length, Reach, TNumber};
@@ -130,7 +130,7 @@ pub enum Fix {
 
 /// Everything that would do.
 pub(super) fn fixes(
-    lens: UnitFocus,
+    lens: &AnyLens,
     now: &Split,
     n: FNumber,
     marks: &Marks<'_>,
@@ -139,19 +139,20 @@ pub(super) fn fixes(
 ) -> Result<Vec<Fix>, Unanswerable> {
     let circle = marks.wanted.circle.circle;
     let marked = marks.that_hold(now.f_number);
+    let whole = now.f_number.times(lens.light_factor());
     let f_marked = marks.f_number(marked.third);
     let mut all = vec![Fix::Stop {
-        f_number: now.f_number,
-        t_number: marks.t_number(now.f_number, &mut ()),
+        f_number: whole,
+        t_number: marks.t_number(whole, &mut ()),
         marked,
         stops: 2.0 * log2(f_marked.value() / n.value()),
         times: light_times(f_marked.value(), n.value(), rec),
     }];
-    if let Ok(set) = focused_for_near(&lens, pair.near, n, circle, rec) {
+    if let Ok(set) = focused_for_near(lens, pair.near, n, circle, rec) {
         let far = set.limits(circle, rec).far;
         all.push(closer(Moves::Far, pair.near, far, (pair.far, far), &set));
     }
-    if let Ok(set) = focused_for_far(&lens, pair.far, n, circle, rec) {
+    if let Ok(set) = focused_for_far(lens, pair.far, n, circle, rec) {
         let near = set.limits(circle, rec).near;
         all.push(closer(Moves::Near, near, pair.far, (near, pair.near), &set));
     }
@@ -163,11 +164,14 @@ pub(super) fn fixes(
             focus: moved.focus,
         });
     }
-    if let Some(moved) = held_by_a_shorter_lens(lens, pair, n, circle, rec)? {
-        all.push(shorter(Framing::FromHere, &moved));
-    }
-    if let Some(moved) = held_at_the_same_framing(lens, pair, now, n, circle, rec) {
-        all.push(shorter(Framing::Same, &moved));
+    // Another focal length is thought of for a plain lens alone.
+    if let Some(lens) = lens.unit() {
+        if let Some(moved) = held_by_a_shorter_lens(lens, pair, n, circle, rec)? {
+            all.push(shorter(Framing::FromHere, &moved));
+        }
+        if let Some(moved) = held_at_the_same_framing(lens, pair, now, n, circle, rec) {
+            all.push(shorter(Framing::Same, &moved));
+        }
     }
     let coarser = now.circle_at(n, rec);
     all.push(Fix::Circle {
@@ -200,7 +204,7 @@ fn closer(
 fn shorter(framing: Framing, moved: &Moved) -> Fix {
     Fix::FocalLength {
         framing,
-        focal_length: moved.lens.focal_length(),
+        focal_length: moved.focal_length,
         closer: Length::ZERO - moved.back,
         near: moved.pair.near,
         far: moved.pair.far,

@@ -67,9 +67,9 @@ pub fn focus_for_far(
     rec: &mut impl Record,
 ) -> Result<LimitAnswer, Unanswerable> {
     let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
-    if far.is_infinite() {
+    if let (true, Some(lens)) = (far.is_infinite(), setup.setup.lens.unit()) {
         // Everything sharp everywhere is told in its own words.
-        setup.setup.lens.hyperfocal(n, circle, &mut ())?;
+        lens.hyperfocal(n, circle, &mut ())?;
     }
     let set = focused_for_far(&setup.setup.lens, far, n, circle, rec)
         .map_err(|reason| no_limit(reason, far))?;
@@ -95,8 +95,8 @@ fn answer(
 ) -> LimitAnswer {
     LimitAnswer {
         focal_length: setup.setup.lens.focal_length(),
-        f_number: setup.exposure.f_number,
-        t_number: setup.exposure.t_number,
+        f_number: setup.f_number_of_the_whole(),
+        t_number: setup.t_number_of_the_whole(),
         circle: setup.circle.circle.diameter(),
         circle_rule: setup.circle.in_words(),
         wanted,

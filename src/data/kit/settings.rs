@@ -255,7 +255,7 @@ fn read_camera(
         None => frame?,
     };
     if let Some(rule) = sharpness.circle
-        && let Err(reason) = rule.circle(frame.gate, frame.picture, &mut ())
+        && let Err(reason) = rule.circle(frame.gate, frame.picture(None, &mut ()), &mut ())
     {
         let message = format!("the circle on {}: {reason}", frame.name);
         fields.fault("format", Kind::from(&reason), message, None, faults);

@@ -4,12 +4,13 @@ mod id;
 mod written;
 
 pub use id::{LensId, NoLensId};
-pub use written::{Anamorph, Focal, LensProblem, LensWritten, ScaleFrom, ZoomRow};
+pub use written::{Focal, LensProblem, LensWritten, ScaleFrom, ZoomRow};
 
+use super::fitted::Fitted;
 use super::ring::Ring;
 use super::setup::LensFigures;
 use crate::numerics::math::exp2;
-use crate::optics::{Pupil, f_number_of, t_number_of, transmittance_of};
+use crate::optics::{Anamorph, Pupil, Squeeze, f_number_of, t_number_of, transmittance_of};
 use crate::units::{
     Angle, FNumber, FocusDistance, Length, PupilMagnification, Ratio, Reach, Stop, StopKind,
     TNumber, Transmittance, Unit, Unreadable,
@@ -270,6 +271,19 @@ impl Lens {
     #[must_use]
     pub const fn anamorph(&self) -> Option<Anamorph> {
         self.written.anamorph
+    }
+
+    /// What it is beyond its figures at infinity focus.
+    #[must_use]
+    pub fn fitted(&self) -> Fitted {
+        let squeeze = self.written.squeeze.filter(|ratio| ratio.value() > 1.0);
+        Fitted {
+            squeeze: squeeze.map(|ratio| Squeeze {
+                ratio,
+                part: self.written.anamorph.unwrap_or(Anamorph::Front),
+            }),
+            ..Fitted::default()
+        }
     }
 
     /// The plane its own scale counts from.

@@ -2,7 +2,7 @@
 
 use super::LensId;
 use crate::gear::ring::Ring;
-use crate::optics::Pupil;
+use crate::optics::{Anamorph, Pupil};
 use crate::units::{
     Angle, FNumber, FocusDistance, Length, PupilMagnification, Ratio, TNumber, Transmittance, Unit,
     Unreadable,
@@ -40,15 +40,6 @@ impl Focal {
             Self::Zoom { long, .. } => long,
         }
     }
-}
-
-/// Which part of an anamorphic lens squeezes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Anamorph {
-    /// The front.
-    Front,
-    /// The rear.
-    Rear,
 }
 
 /// The plane a lens's own scale counts from.

@@ -4,6 +4,7 @@ use core::cmp::Ordering;
 
 use super::{CardWish, MOST_LINES};
 use crate::gear::DepthSetup;
+use crate::optics::Focus;
 use crate::sheets::worth::usual_marks;
 use crate::units::show::{Round, Step, rounded_length};
 use crate::units::{FocusDistance, Length, Reach, Unit};
@@ -74,9 +75,8 @@ pub(super) fn distances(
 
 /// Whether the lens can be set there.
 pub(super) fn reachable(setup: &DepthSetup, wish: &CardWish, distance: FocusDistance) -> bool {
-    let (lens, branch) = (setup.setup.lens, setup.setup.branch);
-    !distance.is_nearer_than(wish.close_focus)
-        && lens.magnification(distance, branch, &mut ()).is_ok()
+    let (lens, branch) = (&setup.setup.lens, setup.setup.branch);
+    !distance.is_nearer_than(wish.close_focus) && lens.setting(distance, branch, &mut ()).is_ok()
 }
 
 /// Close focus, or the next whole step beyond it: what stands on the card is

@@ -120,12 +120,12 @@ fn pupil_magnification_alone_is_worse_than_nothing_and_is_said_to_be() {
     assert!(off(0.0, 0.6) > 2.0 * off(0.0, 1.0));
     let mut wanted = wanted(135.0, Stop::F(FNumber::new(2.8).unwrap()));
     wanted.lens.pupil_magnification = Some(PupilMagnification::new(0.6).unwrap());
-    let said = wanted.setup(&mut ()).assumptions;
+    let said = wanted.setup(&mut ()).unwrap().assumptions;
     assert_eq!(said[0].kind, "pupil_magnification_alone");
     assert!(said[0].message.contains("entrance pupil"));
     // With the pupil's place it is a correction, and nothing is said.
     wanted.lens.pupil = Some(Pupil::Station(Length::mm(75.0)));
-    assert_eq!(wanted.setup(&mut ()).assumptions, []);
+    assert_eq!(wanted.setup(&mut ()).unwrap().assumptions, []);
 }
 
 #[test]

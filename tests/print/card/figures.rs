@@ -96,7 +96,7 @@ fn every_printed_figure_is_on_the_safe_side_of_the_exact_one() {
         assert_lines(&card, &setup, &given);
         let hyperfocal = card.hyperfocal.trim_start_matches("≈ ");
         let exact = depth(&setup, &[], &[], &mut ()).expect("it made a card");
-        let exact = exact.hyperfocal.to_mm();
+        let exact = exact.hyperfocal.unwrap().to_mm();
         assert!(
             millimetres(hyperfocal) >= exact * (1.0 - LAST_DIGITS),
             "{hyperfocal} {exact}"

@@ -1,6 +1,6 @@
 //! Lenses and setups to make cards of.
 
-use markwright::gear::{DepthSetup, Frame, LensFigures, Wanted};
+use markwright::gear::{CircleOn, DepthSetup, Fitted, Frame, LensFigures, Wanted};
 use markwright::optics::{Branch, CircleRule, Gate, Pupil};
 use markwright::sheets::{Card, CardWish, Names};
 use markwright::units::{
@@ -84,13 +84,15 @@ impl Given {
             frame: self.frame.then(|| Frame {
                 name: self.format.clone(),
                 gate,
-                picture: gate,
+                extraction: None,
                 squeeze: Ratio::new(self.squeeze).expect("a squeeze"),
                 convention: Some(CircleRule::Fixed(Length::inches(0.001))),
                 verified: self.verified,
             }),
             circle: self.circle_mm.map(|mm| CircleRule::Fixed(Length::mm(mm))),
             branch: Branch::Far,
+            circle_on: CircleOn::Sensor,
+            fitted: Fitted::default(),
         };
         wanted.depth_setup(&mut ()).ok()
     }
