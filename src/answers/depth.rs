@@ -1,6 +1,6 @@
 //! How much is sharp: hyperfocal, near, far, in front and behind.
 
-use super::Unanswerable;
+use super::{AssumedRange, Unanswerable};
 use crate::formula::Record;
 use crate::gear::{Assumption, CircleOn, DepthSetup};
 use crate::optics::{
@@ -53,6 +53,10 @@ pub struct DepthAnswer {
     pub hyperfocal_from: HyperfocalFrom,
     /// One row a focus distance.
     pub rows: Vec<DepthRow>,
+    /// How far the limits may be off where something was assumed, if that was
+    /// asked for.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Vec::is_empty"))]
+    pub ranges: Vec<AssumedRange>,
     /// What the answer rests on that nobody said.
     pub assumptions: Vec<Assumption>,
 }
@@ -264,6 +268,7 @@ fn head(wanted: &DepthSetup, rec: &mut impl Record) -> Result<DepthAnswer, Unans
         hyperfocal,
         hyperfocal_from,
         rows: Vec::new(),
+        ranges: Vec::new(),
         assumptions,
     })
 }

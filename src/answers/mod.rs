@@ -3,6 +3,7 @@
 mod depth;
 mod field;
 mod hold;
+mod ranges;
 mod ring;
 mod steps;
 mod unanswerable;
@@ -18,6 +19,7 @@ pub use hold::{
     AtStop, Fix, Framing, HalfCircle, Held, HoldAnswer, LimitAnswer, Marked, Moves, ToHold,
     Verdict, focus_for_far, focus_for_near, hold,
 };
+pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at_arc, ring};
 pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};
 pub use unanswerable::Unanswerable;

@@ -55,7 +55,10 @@ pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
     } else {
         answers::depth_at_marks(&setup, &marks, &objects, &mut steps)
     };
-    let depth = depth.map_err(|e| one(e.into()))?;
+    let mut depth = depth.map_err(|e| one(e.into()))?;
+    if args.output.explain {
+        depth.ranges = answers::ranges(&wanted, &setup, &at);
+    }
     answer(&args.output, &depth, &depth.rows, &steps, || {
         report::depth(&depth, Words { unit })
     })

@@ -2,6 +2,7 @@
 
 use core::fmt::Write;
 
+use super::ranges::ranges;
 use super::table::{Words, plain_table, remarks};
 use crate::answers::{DepthAnswer, DepthRow};
 use crate::units::show::{Round, exact_distance, step_for};
@@ -53,6 +54,7 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
         }
     }
     out.push_str(&remarks(&answer.assumptions));
+    out.push_str(&ranges(&answer.ranges, words));
     out
 }
 
