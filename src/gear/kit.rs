@@ -1,11 +1,11 @@
 //! A kit: cameras, lenses with their marks, and what goes with them.
 
 use super::follow::{Follow, Front, HandUnit};
+use super::frame::Frame;
 use super::lens::Lens;
 use super::marks::Marks;
 use super::paperwork::{PrepRow, ShotRow};
 use super::ring::Sides;
-use super::setup::Frame;
 use crate::optics::CircleRule;
 use crate::units::{Length, Stop, Unit};
 

@@ -1,9 +1,11 @@
 //! What one writes down: formats, lenses, rings, marks, and the setup of them.
 
+mod assumption;
 mod attach;
 mod circle;
 mod fitted;
 mod follow;
+mod frame;
 mod kit;
 mod lens;
 mod marks;
@@ -12,10 +14,12 @@ mod ring;
 mod setup;
 
 pub use crate::optics::Anamorph;
+pub use assumption::Assumption;
 pub use attach::{breathing_row, close_up, extender, filter, tube};
 pub use circle::{circle_rule, circle_rule_in_words};
 pub use fitted::{Fitted, NoLens};
 pub use follow::{Follow, Front, HandUnit, Rods};
+pub use frame::{CircleOn, Frame};
 pub use kit::{Camera, Kit, PrintPrefs};
 pub use lens::{Focal, Lens, LensId, LensProblem, LensWritten, NoLensId, ScaleFrom, ZoomRow};
 pub use marks::{Mark, MarkKind, MarkPosition, MarkSet, Marks, MarksProblem, PositionUnit};
@@ -24,6 +28,5 @@ pub use ring::{
     HardStops, Ring, RingProblem, RingWritten, Round, Sense, Side, Sides, Travel, WitnessEdge,
 };
 pub use setup::{
-    Assumption, ChosenCircle, CircleOn, DepthSetup, Exposure, Frame, HoldSetup, LensFigures,
-    NoDepth, PupilsKnown, Setup, Wanted,
+    ChosenCircle, DepthSetup, Exposure, HoldSetup, LensFigures, NoDepth, PupilsKnown, Setup, Wanted,
 };

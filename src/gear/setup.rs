@@ -1,38 +1,18 @@
 //! One lens at one stop on one gate, with one circle: every option, kit key
 //! and page control ends here, and what had to be assumed is written down.
 
+use super::assumption::Assumption;
 use super::circle::circle_rule_in_words;
 use super::fitted::{Fitted, NoLens};
+use super::frame::{CircleOn, Frame};
 use crate::formula::Record;
 use crate::optics::{
-    AnyLens, Branch, BreathingRow, Circle, CircleRule, CircleSize, Gate, Pupil, Squeeze, UnitFocus,
-    desqueezed, f_number_of, plausible, squeezed_ratio, t_number_of,
+    AnyLens, Branch, BreathingRow, Circle, CircleRule, CircleSize, Gate, Pupil, UnitFocus,
+    desqueezed, f_number_of, plausible, t_number_of,
 };
 use crate::units::{
-    AspectRatio, FNumber, Length, PupilMagnification, Ratio, Stop, StopKind, TNumber,
-    Transmittance, Unreadable,
+    FNumber, Length, PupilMagnification, Stop, StopKind, TNumber, Transmittance, Unreadable,
 };
-
-/// Something the answer rests on that nobody said.
-#[derive(Clone, Debug, PartialEq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize))]
-pub struct Assumption {
-    /// Its name in the JSON contract.
-    pub kind: &'static str,
-    /// In words, for people.
-    pub message: String,
-}
-
-impl Assumption {
-    /// An assumption by its name, in words.
-    #[must_use]
-    pub fn new(kind: &'static str, message: impl Into<String>) -> Self {
-        Self {
-            kind,
-            message: message.into(),
-        }
-    }
-}
 
 /// What is known of a lens's optics; what is `None` is not known.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -60,45 +40,6 @@ impl LensFigures {
     }
 }
 
-/// The recorded frame.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Frame {
-    /// What sheets and answers call it.
-    pub name: String,
-    /// The area the camera records.
-    pub gate: Gate,
-    /// The aspect ratio that will be seen on the screen, if it was said.
-    pub extraction: Option<AspectRatio>,
-    /// How much a lens for this format squeezes the width; 1 for most.
-    pub squeeze: Ratio,
-    /// The format's customary circle.
-    pub convention: Option<CircleRule>,
-    /// Whether the figures were seen in a source or come from memory.
-    pub verified: bool,
-}
-
-impl Frame {
-    /// With an aspect ratio taken out of it.
-    #[must_use]
-    pub fn extracted(self, ratio: AspectRatio) -> Self {
-        Self {
-            extraction: Some(ratio),
-            name: format!("{}, {} extraction", self.name, ratio.value()),
-            ..self
-        }
-    }
-
-    /// The part of the gate that will be seen, under a lens that squeezes: the
-    /// largest of its aspect ratio.
-    #[must_use]
-    pub fn picture(&self, squeeze: Option<Squeeze>, rec: &mut impl Record) -> Gate {
-        match self.extraction {
-            None => self.gate,
-            Some(ratio) => self.gate.extract(squeezed_ratio(ratio, squeeze), rec),
-        }
-    }
-}
-
 /// What somebody wants to know about, before anything is assumed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wanted {
@@ -116,16 +57,6 @@ pub struct Wanted {
     pub branch: Branch,
     /// What the lens is beyond its figures, and what is attached.
     pub fitted: Fitted,
-}
-
-/// Where a circle of confusion is round, for a lens that squeezes.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum CircleOn {
-    /// On the image plane.
-    #[default]
-    Sensor,
-    /// On the screen, where the width is spread again.
-    Screen,
 }
 
 /// How much is known of pupils and principal planes.
