@@ -56,7 +56,7 @@ pub enum Command {
     /// Where distances stand on the ring, and by how much the ring may be off
     #[command(after_help = with_example("markwright ring --kit mykit --lens 50 --at 3',6'"))]
     Ring(RingArgs),
-    /// Print sheets: tapes cards strip-ruler ruler
+    /// Print sheets: tapes cards plots strip-ruler ruler
     #[command(after_help = with_example("markwright print tapes cards --kit mykit --out sheets"))]
     Print(PrintArgs),
 }
@@ -382,6 +382,8 @@ pub enum What {
     Tapes,
     /// Depth cards, one a lens.
     Cards,
+    /// Blur against distance, and near and far limits against focus distance.
+    Plots,
     /// The blank millimetre strip to read a ring with.
     StripRuler,
     /// The printer test page.
@@ -396,6 +398,16 @@ pub enum Look {
     Light,
     /// White on black.
     Dark,
+}
+
+/// How the paper of a plot lies.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Orientation {
+    /// On its side.
+    #[default]
+    Landscape,
+    /// Upright.
+    Portrait,
 }
 
 /// The form of the printed files.
@@ -450,6 +462,25 @@ pub struct PrintArgs {
         conflicts_with = "lens"
     )]
     pub sense: Option<String>,
+    /// Plots: focus distances of the blur, from the image plane
+    #[arg(
+        long,
+        value_name = "D,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub at: Vec<String>,
+    /// Plots: the stops of the limits [default: full stops from the widest to 22]
+    #[arg(
+        long,
+        value_name = "STOP,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub stops: Vec<String>,
+    /// Plots: how the paper lies [default: landscape]
+    #[arg(long, value_enum, value_name = "WAY")]
+    pub orientation: Option<Orientation>,
     /// Where to write
     #[arg(long, value_name = "DIR", default_value = "markwright-out")]
     pub out: std::path::PathBuf,

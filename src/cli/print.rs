@@ -1,17 +1,19 @@
 //! `print`: sheets into a folder, whole or not at all.
 
 mod jobs;
+mod plots;
 
 use std::path::Path;
 
 use serde::Serialize;
 
-use super::args::{As, Look, PrintArgs, PrintForm, What};
+use super::args::{As, Look, Orientation, PrintArgs, PrintForm, What};
 use super::kit::{self, Opened};
 use super::wish::{Basis, Reader};
 use super::world::{self, NewFile, Replace};
 use crate::data::{Fault, Kind, Severity, shortened};
 use crate::draw::card::Ground;
+use crate::draw::plot::Lie;
 use crate::draw::{self, Paper};
 use crate::export::{Exporter, Letters, Pdf, Resolution, to_png, to_svg};
 use crate::gear::{PrintPrefs, Sides};
@@ -41,6 +43,7 @@ struct Prefs {
     sides: Sides,
     correction: Correction,
     ground: Ground,
+    lie: Lie,
 }
 
 /// Draws what is wanted and writes it.
@@ -48,7 +51,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let what = wanted_sheets(args);
     let needs_lens = what
         .iter()
-        .any(|what| matches!(what, What::Tapes | What::Cards));
+        .any(|what| matches!(what, What::Tapes | What::Cards | What::Plots));
     let opened = kit::open(&args.output)?;
     let basis = opened
         .as_ref()
@@ -60,6 +63,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     } else {
         Vec::new()
     };
+    let wishes = plots::wishes(args, &what, &mut reader);
     reader.done()?;
     let Some(prefs) = prefs else {
         return Err(Vec::new());
@@ -67,7 +71,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let mut documents = Vec::new();
     let mut made = Vec::new();
     let mut skipped = Vec::new();
-    for what in what {
+    for &what in &what {
         documents.push(match what {
             What::Tapes => {
                 let pages = jobs::tapes(&jobs, &prefs, &mut made, &mut skipped)?;
@@ -82,6 +86,14 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 Document {
                     name: "cards",
                     title: "Cards",
+                    pages,
+                }
+            }
+            What::Plots => {
+                let pages = plots::draw(&jobs, &wishes, &prefs, &mut made, &mut skipped);
+                Document {
+                    name: "plots",
+                    title: "Plots",
                     pages,
                 }
             }
@@ -128,7 +140,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         skipped,
         assumptions: jobs::assumptions(&jobs),
     };
-    tell(args, &answer)
+    tell(args, &what, &answer)
 }
 
 /// The word every file of ours carries, whatever its version.
@@ -176,6 +188,10 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         Look::Light => Ground::Light,
         Look::Dark => Ground::Dark,
     };
+    let lie = match args.orientation.unwrap_or_default() {
+        Orientation::Landscape => Lie::Landscape,
+        Orientation::Portrait => Lie::Portrait,
+    };
     let [horizontal, vertical] = kit.printed_100mm;
     let correction = Correction::from_printed_100mm(horizontal, vertical)
         .map_err(|fault| {
@@ -189,6 +205,7 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         sides: sides?,
         correction: correction?,
         ground,
+        lie,
     })
 }
 
@@ -223,7 +240,7 @@ fn files<'a>(out: &Path, form: PrintForm, documents: &'a [Document]) -> Vec<NewF
     files
 }
 
-fn tell(args: &PrintArgs, answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
+fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
     if args.output.form == As::Text && !args.output.quiet {
         for skipped in &answer.skipped {
             let fault = Fault {
@@ -238,10 +255,13 @@ fn tell(args: &PrintArgs, answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
         for file in &answer.files {
             out.push_str(&format!("{file}\n"));
         }
-        out.push_str(
+        // Plots are of no scale.
+        out.push_str(if what == [What::Plots] {
+            "check against a tape before use\n"
+        } else {
             "print at 100 % (\"actual size\"), measure the page's ruler, then cut; check against a \
-             tape before use\n",
-        );
+             tape before use\n"
+        });
         out
     };
     super::answer(

@@ -403,6 +403,14 @@ impl From<draw::card::NoRoom> for Fault {
     }
 }
 
+#[cfg(feature = "scene")]
+impl From<draw::plot::NoRoom> for Fault {
+    fn from(reason: draw::plot::NoRoom) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
+            .with_help("choose a larger --paper, or the other --orientation")
+    }
+}
+
 #[cfg(feature = "serde")]
 mod json {
     //! Faults as the JSON contract has them.

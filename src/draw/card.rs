@@ -10,7 +10,7 @@
 
 mod dark;
 mod face;
-mod fit;
+pub(super) mod fit;
 mod table;
 
 use core::fmt;

@@ -9,6 +9,7 @@ pub mod card;
 pub mod labels;
 mod page;
 pub mod paper;
+pub mod plot;
 pub mod ruler;
 pub mod ruler_sheet;
 pub mod strip_ruler;

@@ -15,11 +15,12 @@ const BOTTOM: Length = Length::mm(15.0);
 /// Kept free all round on a roll, which is cut to length after printing.
 const ROLL: Length = Length::mm(2.0);
 
-/// A paper, upright, with its safe margins.
+/// A paper, upright unless it was laid, with its safe margins.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Paper {
     id: String,
     blank: Page,
+    top: Length,
     side: Length,
     bottom: Length,
 }
@@ -44,6 +45,7 @@ impl Paper {
         Some(Self {
             id: id.to_owned(),
             blank: Page::new(name, width, height).ok()?,
+            top: SIDE,
             side: SIDE,
             bottom: BOTTOM,
         })
@@ -64,9 +66,26 @@ impl Paper {
         Ok(Self {
             id: format!("roll:{}mm", width.to_mm()),
             blank: Page::new(&format!("roll {width}"), width, length)?,
+            top: ROLL,
             side: ROLL,
             bottom: ROLL,
         })
+    }
+
+    /// The paper laid on its side, for what is wide and read on a screen too.
+    ///
+    /// Through the printer it runs upright, and which of its sides comes last
+    /// is the driver's choice: what is kept free at the bottom is kept free at
+    /// both sides as well.
+    #[must_use]
+    pub fn laid(&self) -> Self {
+        Self {
+            id: self.id.clone(),
+            blank: self.page().laid(),
+            top: self.top,
+            side: self.side.max(self.bottom),
+            bottom: self.bottom,
+        }
     }
 
     /// Its id.
@@ -88,12 +107,13 @@ impl Paper {
     }
 
     /// What a printer can be trusted with: 8 mm from the sides and the top,
-    /// 15 mm from the bottom (2 mm all round on a roll).
+    /// 15 mm from the bottom (2 mm all round on a roll); 15 mm from the sides of
+    /// a paper that was laid.
     #[must_use]
     pub fn safe(&self) -> Rect {
         self.blank
             .area()
-            .inset(self.side, self.side, self.side, self.bottom)
+            .inset(self.side, self.top, self.side, self.bottom)
     }
 
     /// Its name and size in words, as printed on every page.

@@ -138,6 +138,16 @@ impl Page {
         })
     }
 
+    /// The page on the same paper laid on its side: as wide as it was high.
+    #[must_use]
+    pub fn laid(self) -> Self {
+        Self {
+            width: self.height,
+            height: self.width,
+            ..self
+        }
+    }
+
     /// The page with another ground.
     #[must_use]
     pub fn with_background(self, background: Ink) -> Self {

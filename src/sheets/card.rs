@@ -1,8 +1,8 @@
 //! A card: one lens, what is sharp at each distance, no paper.
 
 mod choice;
-mod figure;
-mod foot;
+pub(super) mod figure;
+pub(super) mod foot;
 
 use super::code::Code;
 use super::names::Names;

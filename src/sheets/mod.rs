@@ -4,6 +4,7 @@ mod card;
 mod code;
 mod names;
 mod of_lens;
+mod plot;
 mod ruler;
 mod strip_ruler;
 mod tape;
@@ -13,6 +14,10 @@ pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissLine, MissT
 pub use code::Code;
 pub use names::Names;
 pub use of_lens::table_stops;
+pub use plot::{
+    Axis, Callout, Corner, Curve, Edge, Figures, Level, MOST_FOCUSES, MOST_PLOT_STOPS, Plot,
+    PlotWish, Remark, Run, Scale, Span, Stopped, Value,
+};
 pub use ruler::RulerSheet;
 pub use strip_ruler::{Piece, StripRuler};
 pub use tape::{

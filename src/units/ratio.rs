@@ -7,6 +7,8 @@ use super::length::NotFinite;
 pub struct Ratio(f64);
 
 impl Ratio {
+    /// None at all.
+    pub const ZERO: Self = Self(0.0);
     /// One to one.
     pub const ONE: Self = Self(1.0);
 

@@ -5,3 +5,4 @@ mod run;
 
 mod contract;
 mod kit;
+mod plots;

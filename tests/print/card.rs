@@ -3,7 +3,7 @@
 
 mod figures;
 mod pictures;
-mod setups;
+pub mod setups;
 
 use markwright::draw::Paper;
 use markwright::draw::card::{Ground, draw};

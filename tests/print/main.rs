@@ -9,5 +9,6 @@ mod measure;
 mod outside;
 mod pages;
 mod pictures;
+mod plot;
 mod reader;
 mod tape;

@@ -288,7 +288,7 @@ fn around(corners: &[(f64, f64)]) -> Box {
 }
 
 /// A rectangle without a rim that lines may graze.
-fn shrunk(at: &Box) -> Option<Box> {
+pub fn shrunk(at: &Box) -> Option<Box> {
     let rim = 0.05;
     let low = (at.low.0 + rim, at.low.1 + rim);
     let high = (at.high.0 - rim, at.high.1 - rim);
@@ -296,7 +296,7 @@ fn shrunk(at: &Box) -> Option<Box> {
 }
 
 /// Whether a line has a part within a rectangle (Liang and Barsky's clipping).
-fn crosses(from: (f64, f64), to: (f64, f64), at: &Box) -> bool {
+pub fn crosses(from: (f64, f64), to: (f64, f64), at: &Box) -> bool {
     let (dx, dy) = (to.0 - from.0, to.1 - from.1);
     let (mut first, mut last) = (0.0_f64, 1.0_f64);
     for (step, room) in [

@@ -17,16 +17,18 @@ use crate::optics::OutOfReach;
 use crate::scale::{LensLaw, Standing};
 use crate::scene::Page;
 use crate::sheets::{Card, CardWish, Code, MOST_STOPS, Names, NoTape, Tape, TapeWish, table_stops};
-use crate::units::{Stop, Unit, parse, range};
+use crate::units::{FocusDistance, Stop, Unit, parse, range};
 
 /// A lens to print for.
 pub(super) struct Job {
-    lens: Lens,
+    pub(super) lens: Lens,
+    /// Its close focus, where it is known.
+    pub(super) close_focus: Option<FocusDistance>,
     marks: Option<Marks>,
     camera: Option<String>,
-    names: Names,
-    wanted: Wanted,
-    unit: Unit,
+    pub(super) names: Names,
+    pub(super) wanted: Wanted,
+    pub(super) unit: Unit,
 }
 
 /// A sheet that was made.
@@ -39,7 +41,12 @@ pub(super) struct Made {
 }
 
 impl Made {
-    fn new(what: &'static str, job: &Job, code: Code, standing: Option<Standing>) -> Self {
+    pub(super) fn new(
+        what: &'static str,
+        job: &Job,
+        code: Code,
+        standing: Option<Standing>,
+    ) -> Self {
         let lens = job.lens.id().as_str().to_owned();
         Self {
             what,
@@ -62,7 +69,7 @@ pub(super) struct Skipped {
 }
 
 impl Skipped {
-    fn new(what: &'static str, lens: &Lens, fault: Fault) -> Self {
+    pub(super) fn new(what: &'static str, lens: &Lens, fault: Fault) -> Self {
         let lens = lens.id().as_str().to_owned();
         let (kind, message) = (fault.kind.name(), fault.message.clone());
         Self {
@@ -118,6 +125,7 @@ pub(super) fn collect(
             let camera = opened.camera().and_then(|camera| camera.name.clone());
             Some(Job {
                 lens: lens.clone(),
+                close_focus: Some(lens.close_focus()),
                 marks: marks.clone(),
                 camera,
                 names,
@@ -139,11 +147,12 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         parse::length(text, &range::TRAVEL_LENGTH)
     });
     let sense = args.sense.as_deref().and_then(|text| sense(text, reader));
-    // A card needs nothing of the ring.
+    // A card needs nothing of the ring, and a plot no close focus either.
     let tapes = args.what.is_empty() || args.what.contains(&What::Tapes);
+    let cards = tapes || args.what.contains(&What::Cards);
     let missing = [
         ("--stop", args.setup.stop.is_none()),
-        ("--close-focus", args.close_focus.is_none()),
+        ("--close-focus", cards && args.close_focus.is_none()),
         ("--circumference", tapes && args.circumference.is_none()),
         ("--travel-length", tapes && args.travel_length.is_none()),
         ("--sense", tapes && args.sense.is_none()),
@@ -155,7 +164,7 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
             .push(Fault::new(Kind::Usage, message).at_flag(flag));
     }
     let wanted = wanted?;
-    let unit = reader.output_unit(args.close_focus.iter());
+    let unit = reader.output_unit(args.close_focus.iter().chain(&args.at));
     let ring = Ring::new(RingWritten {
         sense,
         round: circumference.map(Round::Circumference),
@@ -171,6 +180,9 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         Stop::F(n) => (Some(n), None),
         Stop::T(t) => (None, Some(t)),
     };
+    let nearest = wanted.lens.unit_focus(&mut ()).closest();
+    // A lens of the kit always has one; where none is needed, any will do.
+    let stand_in = || FocusDistance::at(nearest * 2.0).ok();
     let lens = Lens::new(LensWritten {
         id: LensId::new(&focal).ok()?,
         label: None,
@@ -181,7 +193,7 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         f_number,
         t_number,
         transmittance: wanted.lens.transmittance,
-        close_focus: close_focus?,
+        close_focus: close_focus.or_else(stand_in)?,
         engraved: None,
         pupil: wanted.lens.pupil,
         pupil_magnification: wanted.lens.pupil_magnification,
@@ -207,6 +219,7 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
     };
     Some(Job {
         lens: lens.ok()?,
+        close_focus,
         marks: None,
         camera: None,
         names,

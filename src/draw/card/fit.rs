@@ -10,7 +10,12 @@ const LEADING: f64 = 1.35;
 
 /// Words that can be shown, cut with an ellipsis where they are wider than
 /// `width`; nothing where not even a letter has room.
-pub(super) fn shortened(text: &str, weight: Weight, height: Length, width: Length) -> String {
+pub(in crate::draw) fn shortened(
+    text: &str,
+    weight: Weight,
+    height: Length,
+    width: Length,
+) -> String {
     let face = Face::of(weight);
     let text = printable(text.trim());
     // Sums of the same widths in another order differ in the last digits.
@@ -39,7 +44,7 @@ pub(super) fn shortened(text: &str, weight: Weight, height: Length, width: Lengt
 
 /// A distance of the sheet as it is set: metres without the unit, which the
 /// head of the column names, fractions of an inch as narrow as `½`.
-pub(super) fn distance(text: &str, unit: Unit) -> String {
+pub(in crate::draw) fn distance(text: &str, unit: Unit) -> String {
     figure(text, unit, " m")
 }
 

@@ -149,6 +149,12 @@ fn adopt(head: &mut lopdf::Document, true_to_scale: bool) -> lopdf::Result<Dicti
         information.remove(untrue.as_bytes());
     }
 
+    // printpdf writes names in UTF-16; a plain one is found again in the file,
+    // by which a sheet of ours is known.
+    for maker in ["Creator", "Producer"] {
+        information.set(maker, Object::string_literal(super::MAKER));
+    }
+
     // While the tree is in place, what it needs survives the pruning and the
     // sample page does not.
     head.objects

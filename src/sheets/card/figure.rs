@@ -26,7 +26,7 @@ pub(super) enum Miss {
 }
 
 /// A limit of a row, rounded toward its focus.
-pub(super) fn limit(row: &DepthRow, limit: FocusDistance, unit: Unit) -> String {
+pub(in crate::sheets) fn limit(row: &DepthRow, limit: FocusDistance, unit: Unit) -> String {
     let Reach::At(length) = limit.reach() else {
         return "∞".into();
     };
@@ -82,7 +82,7 @@ fn in_cm(size: Length, step: Step) -> String {
 }
 
 /// A hyperfocal distance, rounded up.
-pub(super) fn outward(length: Length, unit: Unit) -> String {
+pub(in crate::sheets) fn outward(length: Length, unit: Unit) -> String {
     let step = if length > LONG_TAPE {
         long_step(unit)
     } else {

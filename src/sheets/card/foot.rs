@@ -9,7 +9,7 @@ use crate::units::{FocusDistance, Length, Reach, Stop, Unit};
 const LONGEST_NAME: usize = 42;
 
 /// The paragraphs of a face, the most needed first.
-pub(super) fn words(
+pub(in crate::sheets) fn words(
     setup: &DepthSetup,
     stop: String,
     check: Option<String>,
@@ -83,7 +83,7 @@ fn circle(circle: &ChosenCircle) -> String {
 }
 
 /// How depth follows from the stop of the dark-set face.
-pub(super) fn stop(setup: &DepthSetup) -> String {
+pub(in crate::sheets) fn stop(setup: &DepthSetup) -> String {
     let exposure = &setup.exposure;
     match (exposure.stop, exposure.transmittance) {
         (Stop::T(_), Some(tau)) => format!(
@@ -98,7 +98,7 @@ pub(super) fn stop(setup: &DepthSetup) -> String {
 }
 
 /// The same for the stops of the table face.
-pub(super) fn stops(setup: &DepthSetup) -> String {
+pub(in crate::sheets) fn stops(setup: &DepthSetup) -> String {
     let exposure = &setup.exposure;
     match (exposure.stop, exposure.transmittance) {
         (Stop::T(_), Some(tau)) => format!(

@@ -1,0 +1,138 @@
+//! Curves: functions along the level axis, computed where they are drawn.
+
+use crate::gear::DepthSetup;
+use crate::optics::{AnyLens, Branch, Circle, Focus, Focused, Limits};
+use crate::units::{FNumber, FocusDistance, Length, Ratio, Reach};
+
+/// A value on an axis, in the axis's own unit: millimetres for distances and
+/// lengths, else a plain number.
+///
+/// Never "not a number"; infinite for infinity alone.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct Value(f64);
+
+impl Value {
+    /// The far end of every axis of distances.
+    pub const INFINITY: Self = Self(f64::INFINITY);
+
+    /// A value that may be anything; `None` for what is not a number and for
+    /// minus infinity.
+    #[must_use]
+    pub const fn new(value: f64) -> Option<Self> {
+        if value >= f64::MIN {
+            Some(Self(value))
+        } else {
+            None
+        }
+    }
+
+    /// A distance from the image plane.
+    #[must_use]
+    pub fn distance(distance: FocusDistance) -> Self {
+        match distance.reach() {
+            Reach::At(length) => Self::length(length),
+            Reach::Infinity => Self::INFINITY,
+        }
+    }
+
+    /// A length.
+    #[must_use]
+    pub const fn length(length: Length) -> Self {
+        Self(length.to_mm())
+    }
+
+    /// A plain number.
+    #[must_use]
+    pub const fn number(number: Ratio) -> Self {
+        Self(number.value())
+    }
+
+    /// The number itself.
+    #[must_use]
+    pub const fn value(self) -> f64 {
+        self.0
+    }
+
+    /// The distance it stands for, on an axis of distances.
+    fn to_distance(self) -> FocusDistance {
+        FocusDistance::computed(match self.0 {
+            f64::INFINITY => Reach::Infinity,
+            mm => Reach::At(Length::mm(mm)),
+        })
+    }
+}
+
+/// A lens at a stop, with the circle it is judged by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stopped {
+    lens: AnyLens,
+    branch: Branch,
+    f_number: FNumber,
+    circle: Circle,
+}
+
+impl Stopped {
+    /// The lens, stop and circle of a setup.
+    #[must_use]
+    pub fn of(setup: &DepthSetup) -> Self {
+        Self {
+            lens: setup.setup.lens.clone(),
+            branch: setup.setup.branch,
+            f_number: setup.exposure.f_number,
+            circle: setup.circle.circle,
+        }
+    }
+
+    /// Near and far limit when focused there; `None` where no setting does.
+    pub(super) fn limits(&self, focus: FocusDistance) -> Option<Limits> {
+        let set = self.lens.at(focus, self.branch, self.f_number, &mut ());
+        Some(set.ok()?.limits(self.circle, &mut ()))
+    }
+}
+
+/// What a curve follows.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Run {
+    /// Diameter of the blur in circles, over the subject's distance.
+    Blur {
+        /// The lens, focused.
+        set: Focused,
+        /// The circle.
+        circle: Circle,
+    },
+    /// Near limit over focus distance.
+    Near(Stopped),
+    /// Far limit over focus distance.
+    Far(Stopped),
+    /// As much as the level axis: the diagonal.
+    Same,
+}
+
+/// A curve with the pieces it consists of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Curve {
+    /// What it follows.
+    pub run: Run,
+    /// Which of the line styles it is drawn in; the same number, the same
+    /// style; `None` for an auxiliary line.
+    pub style: Option<usize>,
+    /// From where to where it is drawn: within each piece it has no corner.
+    pub pieces: Vec<(Value, Value)>,
+}
+
+impl Curve {
+    /// Its value over a value of the level axis; `None` where it has none.
+    #[must_use]
+    pub fn at(&self, x: Value) -> Option<Value> {
+        match &self.run {
+            Run::Blur { set, circle } => {
+                let blur = set.blur(x.to_distance(), &mut ()).ok()?;
+                let circles = blur.abs().ratio_to(circle.diameter())?;
+                Some(Value::number(circles))
+            }
+            Run::Near(lens) => Some(Value::distance(lens.limits(x.to_distance())?.near)),
+            Run::Far(lens) => Some(Value::distance(lens.limits(x.to_distance())?.far)),
+            Run::Same => Some(x),
+        }
+    }
+}

@@ -1,0 +1,82 @@
+//! `print plots`: from a kit and by hand, and what is refused.
+
+use std::fs;
+
+use crate::run::{markwright, markwright_in};
+
+const BY_HAND: [&str; 8] = [
+    "print", "plots", "--focal", "50mm", "--stop", "f/2.8", "--circle", "0.025mm",
+];
+
+fn with(more: &[&'static str]) -> Vec<&'static str> {
+    [&BY_HAND[..], more].concat()
+}
+
+#[test]
+fn a_focal_length_and_a_stop_make_two_plots() {
+    let folder = tempfile::tempdir().unwrap();
+    let answer = markwright_in(folder.path(), &with(&["--out", "o", "--as", "json"])).json();
+    let sheets = answer["sheets"].as_array().unwrap();
+    assert_eq!(sheets.len(), 2);
+    assert!(sheets.iter().all(|sheet| sheet["what"] == "plot"));
+    assert_ne!(sheets[0]["code"], sheets[1]["code"]);
+    let first = fs::read(folder.path().join("o/plots.pdf")).unwrap();
+    assert!(first.starts_with(b"%PDF-1.7"));
+    let again = markwright_in(folder.path(), &with(&["--out", "o", "--replace"]));
+    assert_eq!(again.code, 0, "{}", again.err);
+    assert_eq!(fs::read(folder.path().join("o/plots.pdf")).unwrap(), first);
+    for form in ["svg", "png"] {
+        let drawn = markwright_in(folder.path(), &with(&["--out", "o", "--to", form]));
+        assert_eq!(drawn.code, 0, "{}", drawn.err);
+        for number in ["01", "02"] {
+            let file = format!("o/plots-{number}.{form}");
+            assert!(folder.path().join(&file).is_file(), "{file}");
+        }
+    }
+}
+
+#[test]
+fn a_kit_has_plots_of_all_its_lenses_or_of_one() {
+    let folder = tempfile::tempdir().unwrap();
+    assert_eq!(markwright_in(folder.path(), &["new", "kit"]).code, 0);
+    let lenses = fs::read_to_string(folder.path().join("kit/lenses.csv")).unwrap();
+    let count = lenses
+        .lines()
+        .filter(|line| !line.starts_with('#') && !line.trim().is_empty())
+        .count()
+        - 1;
+    let print = [
+        "print",
+        "plots",
+        "--kit",
+        "kit",
+        "--as",
+        "json",
+        "--replace",
+    ];
+    let all = markwright_in(folder.path(), &print).json();
+    assert_eq!(all["sheets"].as_array().unwrap().len(), 2 * count);
+    let one = [&print[..], &["--lens", "50", "--at", "6',10'"]].concat();
+    let one = markwright_in(folder.path(), &one).json();
+    assert_eq!(one["sheets"].as_array().unwrap().len(), 2);
+    // Nearer than it goes: none of its plots, so nothing by name.
+    let inside = [&print[..], &["--lens", "50", "--at", "6\""]].concat();
+    let inside = markwright_in(folder.path(), &inside);
+    assert_eq!(inside.code, 3, "{}", inside.err);
+    assert_eq!(inside.error()["kind"], "inside_close_focus");
+}
+
+#[test]
+fn options_of_plots_are_refused_without_plots_and_beyond_what_can_be_told_apart() {
+    let stray = markwright(&["print", "ruler", "--at", "2m", "--as", "json"]);
+    assert_eq!((stray.code, &stray.error()["kind"]), (2, &"usage".into()));
+    let many = markwright(&with(&["--at", "1m,2m,3m,4m,5m,6m,7m", "--as", "json"]));
+    assert_eq!((many.code, &many.error()["kind"]), (2, &"too_large".into()));
+    let bare = markwright(&with(&["--stops", "2.8,f/4", "--as", "json"]));
+    assert_eq!(
+        (bare.code, &bare.error()["kind"]),
+        (2, &"ambiguous_stop".into())
+    );
+    let small = markwright(&with(&["--paper", "a6", "--as", "json"]));
+    assert_eq!(small.code, 3, "{}", small.err);
+}
