@@ -3,6 +3,7 @@
 
 mod arbitrary;
 mod damage;
+mod follow_ons;
 mod formats;
 mod given;
 mod lenses;

@@ -26,7 +26,20 @@ pub(super) struct KnownLens {
     pub marks: Option<Marks>,
 }
 
+/// What a number without unit is on a scale nobody knows: anything, for the fault
+/// is told where the lens is.
+pub(super) const UNJUDGED: BareUnit = BareUnit::Engraved(Unit::Metres);
+
 impl KnownLens {
+    /// What a number without unit is on the scale of a lens that was read, or of
+    /// one that could not be.
+    pub fn bare_on_scale(&self, units: Option<Unit>) -> BareUnit {
+        match (&self.lens, self.engraved) {
+            (None, None) => UNJUDGED,
+            _ => self.bare(units),
+        }
+    }
+
     /// What a number without unit is on its own scale.
     pub fn bare(&self, units: Option<Unit>) -> BareUnit {
         match self.engraved {

@@ -78,6 +78,14 @@ pub(super) fn read(
         faults.push(Fault::warning(Kind::TooFew, message).at(Place::in_file(file)));
         return None;
     }
+    // Distances without a unit, on a scale nobody knows, have no order.
+    let meant = |placed: &Placed| {
+        let bare = lens.bare(known.units);
+        parse::distance(&placed.mark.written, bare).is_ok()
+    };
+    if !placed.iter().all(meant) {
+        return None;
+    }
     let unread = rows - skipped - placed.len();
     let marks = placed.iter().map(|placed| placed.mark.clone()).collect();
     match Marks::new(counted.unit, marks, skipped) {
@@ -139,7 +147,7 @@ fn mark(
         ("eye", MarkKind::Eye),
         ("read", MarkKind::Read),
     ];
-    let distance = fields.distance("distance", lens.bare(known.units), faults);
+    let distance = fields.distance("distance", lens.bare_on_scale(known.units), faults);
     let position = fields.read(counted.column, faults, |text| {
         MarkPosition::new(parse::number(text, counted.range)?).map_err(|_| Unreadable::NotFinite {
             name: counted.range.name,

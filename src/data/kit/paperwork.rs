@@ -3,7 +3,7 @@
 use core::time::Duration;
 
 use super::Known;
-use super::lens::KnownLens;
+use super::lens::{KnownLens, UNJUDGED};
 use crate::data::fault::Kind;
 use crate::data::faults::Faults;
 use crate::data::fields::Fields;
@@ -18,8 +18,10 @@ impl Known {
         let field = fields.get("lens")?;
         let found = self.by_id.get(&field.text.to_lowercase());
         let found = found.and_then(|&place| self.lenses.get(place));
-        if found.is_none() {
-            faults.push(self.no_such_lens(&field.text, field.place.clone()));
+        if found.is_none()
+            && let Some(fault) = self.no_such_lens(&field.text, field.place.clone())
+        {
+            faults.push(fault);
         }
         found
     }
@@ -36,7 +38,8 @@ impl Known {
         Some(name)
     }
 
-    /// A stop; one without f/ or T is of the lens's kind.
+    /// A stop; one without f/ or T is of the lens's kind, and cannot be judged
+    /// where the lens could not be read.
     fn stop(
         &self,
         name: &str,
@@ -47,6 +50,15 @@ impl Known {
         let kind = lens
             .and_then(|lens| lens.lens.as_ref())
             .map(|lens| lens.stop_kind());
+        let text = &fields.get(name)?.text;
+        if kind.is_none()
+            && matches!(
+                parse::stop(text, None),
+                Err(Unreadable::AmbiguousStop { .. })
+            )
+        {
+            return None;
+        }
         fields.read(name, faults, |text| parse::stop(text, kind))
     }
 
@@ -102,7 +114,7 @@ fn reading(
         fields.fault("reading", Kind::Missing, message, None, faults);
         return None;
     }
-    let bare = lens.map_or(known.taped(), |lens| lens.bare(known.units));
+    let bare = lens.map_or(UNJUDGED, |lens| lens.bare_on_scale(known.units));
     let scale = fields.read("reading", faults, |text| {
         let parts = distances(text);
         parts
