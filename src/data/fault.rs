@@ -298,6 +298,7 @@ impl From<Unanswerable> for Fault {
             }
             Unanswerable::FarLimitTooNear { .. } => Kind::CannotHold,
             Unanswerable::TooManySteps { .. } => Kind::TooLarge,
+            Unanswerable::WiderThanLife { .. } => Kind::DoesNotFit,
         };
         Self {
             nearest: reason.nearest(),
