@@ -136,7 +136,7 @@ fn needed(section: &Section) -> String {
     let names = section
         .keys
         .iter()
-        .filter(|key| key.required)
+        .filter(|key| key.is_needed())
         .map(|key| key.name);
     names.collect::<Vec<_>>().join(", ")
 }
@@ -202,7 +202,7 @@ impl Sheet<'_> {
             }
             seen.push(name.to_owned());
         }
-        for key in section.keys.iter().filter(|key| key.required) {
+        for key in section.keys.iter().filter(|key| key.is_needed()) {
             let there = columns.iter().any(|column| match column {
                 Column::Known(known) => known.name == key.name,
                 Column::Note(_, name) => name == key.name,

@@ -9,6 +9,7 @@ mod given;
 mod lenses;
 mod marks;
 mod paperwork;
+mod reference;
 mod settings;
 mod starter;
 mod understood;

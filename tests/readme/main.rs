@@ -1,5 +1,7 @@
 //! README.md does what it says, and DEVELOPERS.md lists what is there.
 
+mod kit;
+
 use std::fs;
 use std::path::Path;
 use std::process::Command;
