@@ -215,7 +215,7 @@ section! {
 
 section! {
     /// `lenses.csv`.
-    LENSES, "lenses.csv", "", Waits::These(&["card_focals", "front_diameter_mm", "ring_teeth", "knob_travel_deg", "hand_unit_preset", "squeeze", "anamorph", "mount", "rear_filter_mm"]), "one lens a line";
+    LENSES, "lenses.csv", "", Waits::These(&["card_focals", "front_diameter_mm", "ring_teeth", "knob_travel_deg", "hand_unit_preset", "mount", "rear_filter_mm"]), "one lens a line";
     id: Name, Needed, "what the lens is called here; its files are named after it", "40";
     label: Words, Or("the id"), "what sheets call it", "40 mm";
     serial: Words, Free, "its serial number", "no. 4";
@@ -246,8 +246,8 @@ section! {
     ring_teeth: Whole(&range::TEETH), Free, "teeth of the focus ring", "128";
     knob_travel_deg: Number(&range::TRAVEL_ANGLE), Free, "the knob's turn over the whole scale, measured; it wins over gears", "410";
     hand_unit_preset: Words, Free, "what the hand unit calls this lens", "P4";
-    squeeze: Number(&range::SQUEEZE), Free, "how much it squeezes the width", "2";
-    anamorph: OneOf(&["front", "rear"]), Free, "which part of it squeezes", "front";
+    squeeze: Number(&range::SQUEEZE), Or("1"), "how much it squeezes the width", "2";
+    anamorph: OneOf(&["front", "rear"]), Or("front"), "which part of it squeezes", "front";
     scale_from: OneOf(&["image-plane", "front"]), Or("image-plane"), "what its own scale counts from; front needs front_distance_mm", "image-plane";
     mount: Words, Free, "its mount", "54 mm bayonet";
     rear_filter_mm: Number(&range::REAR_FILTER), Free, "thickness of the filter behind it", "0.1";
