@@ -146,8 +146,8 @@ pub fn field(
 /// The distance at which `width` fills the picture.
 ///
 /// # Errors
-/// [`Unanswerable`] when that would be beyond 1:1, which only the macro branch
-/// allows.
+/// [`Unanswerable`] when that would be beyond 1:1 in the ordinary range, or
+/// short of it in the macro range.
 pub fn focus_for_width(
     setup: &Setup,
     picture: Gate,
@@ -160,9 +160,7 @@ pub fn focus_for_width(
         .lens
         .distance_for_width(screen, width, rec)
         .ok_or(optics::OutOfReach::InsideRows { nearest })?;
-    if m.value() > 1.0 && setup.branch == Branch::Far {
-        return Err(optics::OutOfReach::Inside4f { nearest }.into());
-    }
+    in_range(m, setup.branch, screen, nearest)?;
     Ok(WidthAnswer {
         width,
         gate_width: picture.width(),
@@ -174,15 +172,37 @@ pub fn focus_for_width(
     })
 }
 
+/// Whether a magnification belongs to the range that was asked for; `closest` is
+/// the lens's distance at 1:1, where the two ranges meet.
+fn in_range(
+    m: Magnification,
+    branch: Branch,
+    picture: Gate,
+    closest: Length,
+) -> Result<(), Unanswerable> {
+    match branch {
+        Branch::Far if m.value() > 1.0 => {
+            Err(optics::OutOfReach::Inside4f { nearest: closest }.into())
+        }
+        Branch::Macro if m.value() < 1.0 => Err(Unanswerable::WiderThanLife {
+            widest: picture.width(),
+        }),
+        Branch::Far | Branch::Macro => Ok(()),
+    }
+}
+
 /// The focal length with which `width` fills the picture at a focus distance.
-#[must_use]
+///
+/// # Errors
+/// [`Unanswerable`] as [`focus_for_width`], and for a distance within the hiatus.
 pub fn focal_length_for_width(
     picture: Gate,
     width: Length,
     distance: Length,
     hiatus: Option<Length>,
+    branch: Branch,
     rec: &mut impl Record,
-) -> WidthAnswer {
+) -> Result<WidthAnswer, Unanswerable> {
     let mut assumptions = Vec::new();
     if hiatus.is_none() {
         assumptions.push(Assumption::new(
@@ -191,8 +211,12 @@ pub fn focal_length_for_width(
         ));
     }
     let hiatus = hiatus.unwrap_or(Length::ZERO);
+    if distance <= hiatus {
+        return Err(optics::OutOfReach::Inside4f { nearest: hiatus }.into());
+    }
     let (focal_length, m) = optics::focal_length_for_width(picture, width, distance, hiatus, rec);
-    WidthAnswer {
+    in_range(m, branch, picture, hiatus + focal_length * 4.0)?;
+    Ok(WidthAnswer {
         width,
         gate_width: picture.width(),
         hiatus,
@@ -200,7 +224,7 @@ pub fn focal_length_for_width(
         focal_length,
         magnification: m,
         assumptions,
-    }
+    })
 }
 
 /// Depth figures do not appear in a field answer, so the remark on ≈ does not.

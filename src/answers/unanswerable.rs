@@ -52,6 +52,11 @@ pub enum Unanswerable {
         /// The nearest there is.
         nearest: FocusDistance,
     },
+    /// A width that only the ordinary range takes in was wanted larger than life.
+    WiderThanLife {
+        /// The width at 1:1.
+        widest: Length,
+    },
     /// A chain of depth steps without a useful end.
     TooManySteps {
         /// How many we go.
@@ -74,6 +79,7 @@ impl Unanswerable {
             | Self::TooManySteps { .. } => None,
             Self::BehindPupil { pupil, .. } => Some(pupil.pupil_station.to_mm()),
             Self::InsideOneToOne(inside) => Some(inside.largest.value()),
+            Self::WiderThanLife { widest } => Some(widest.to_mm()),
             Self::InsideCloseFocus {
                 close_focus: nearest,
                 ..
@@ -116,6 +122,12 @@ impl fmt::Display for Unanswerable {
                 shown(nearest)
             ),
             Self::BeyondInfinity => f.write_str("the setting lies beyond infinity"),
+            Self::WiderThanLife { widest } => write!(
+                f,
+                "larger than life (m at least 1) the picture takes in at most its own width, \
+                 {:.2} mm",
+                widest.to_mm()
+            ),
             Self::NearLimitTooFar { asked, farthest } => write!(
                 f,
                 "no focus has its near limit as far as {}: focused at infinity, everything from {} \

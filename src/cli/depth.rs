@@ -2,7 +2,7 @@
 
 use super::args::DepthArgs;
 use super::wish::{Asked, needs_a_lens};
-use super::{answer, kit};
+use super::{answer_in_columns, kit};
 use crate::answers;
 use crate::data::Fault;
 use crate::formula::Steps;
@@ -59,7 +59,8 @@ pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
     if args.output.explain {
         depth.ranges = answers::ranges(&wanted, &setup, &at);
     }
-    answer(&args.output, &depth, &depth.rows, &steps, || {
+    let rows = (report::csv::DEPTH, &depth.rows[..]);
+    answer_in_columns(&args.output, &depth, rows, &steps, || {
         report::depth(&depth, Words { unit })
     })
 }

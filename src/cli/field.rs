@@ -1,12 +1,13 @@
 //! `field`: what the frame takes in, and how to frame a width.
 
 use super::args::FieldArgs;
-use super::wish::{Asked, needs_a_lens};
-use super::{answer, kit};
-use crate::answers;
+use super::wish::{Asked, branch, needs_a_lens};
+use super::{answer, answer_in_columns, kit};
+use crate::answers::{self, Unanswerable};
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use crate::optics::{Gate, desqueezed};
+use crate::gear::Assumption;
+use crate::optics::{Gate, OutOfReach, desqueezed};
 use crate::report::{self, Words};
 use crate::units::{FocusDistance, Length, Reach, parse, range};
 
@@ -15,9 +16,13 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
     let opened = kit::open(&args.output)?;
     let Asked {
         mut reader,
-        basis,
+        mut basis,
         lens,
     } = Asked::new(&args.output, &args.setup, opened.as_ref());
+    if args.setup.format.is_some() {
+        // A field needs nothing else of a camera.
+        basis.camera_note = None;
+    }
     let frame = reader.frame(&args.setup, &basis);
     let wanted = reader.wanted(&args.setup, &basis);
     let mut at = reader.distances("--at", &args.at);
@@ -47,8 +52,13 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
     };
     let picture = frame.picture(fitted.squeeze, &mut steps);
     if let (Some(width), None) = (width, &wanted) {
-        let picture = desqueezed(picture, fitted.squeeze, &mut steps);
-        return with_which_lens(args, (picture, width, hiatus), &at, words, &mut steps);
+        let by_lens = WithWhichLens {
+            picture: desqueezed(picture, fitted.squeeze, &mut steps),
+            width,
+            hiatus,
+            camera_note: basis.camera_note,
+        };
+        return by_lens.answer(args, &at, words, &mut steps);
     }
     let wanted = wanted.ok_or_else(|| vec![needs_a_lens()])?;
     if let Some((lens, _)) = lens {
@@ -63,7 +73,11 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
             return Err(vec![both_given()]);
         }
         let found = answers::focus_for_width(&setup, picture, width, &mut steps)
-            .map_err(|reason| vec![reason.into()])?;
+            .map_err(|reason| vec![not_framed(reason)])?;
+        // With what voids its scale a lens focuses elsewhere than it reads.
+        if let Some((lens, _)) = lens.filter(|_| !wanted.fitted.voids_the_scale()) {
+            kit::within_reach(lens, &[found.focus])?;
+        }
         let rows = std::slice::from_ref(&found);
         return answer(&args.output, &found, rows, &steps, || {
             report::width(&found, words)
@@ -77,35 +91,69 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
     };
     let found = answers::field(&setup, picture, &at, plane, &mut steps)
         .map_err(|reason| vec![reason.into()])?;
-    answer(&args.output, &found, &found.rows, &steps, || {
+    let rows = (report::csv::FIELD, &found.rows[..]);
+    answer_in_columns(&args.output, &found, rows, &steps, || {
         report::field(&found, words)
     })
 }
 
-fn with_which_lens(
-    args: &FieldArgs,
-    (picture, width, hiatus): (Gate, Length, Option<Length>),
-    at: &[FocusDistance],
-    words: Words,
-    steps: &mut Steps,
-) -> Result<(), Vec<Fault>> {
-    let [distance] = at else {
-        return Err(vec![
-            Fault::new(Kind::Usage, "--width needs a lens, or one distance")
-                .at_flag("--width")
-                .with_help("add --focal 50mm (which distance?) or --at 3m (which focal length?)"),
-        ]);
+/// A width that must do without a lens.
+struct WithWhichLens {
+    picture: Gate,
+    width: Length,
+    hiatus: Option<Length>,
+    camera_note: Option<Assumption>,
+}
+
+impl WithWhichLens {
+    fn answer(
+        self,
+        args: &FieldArgs,
+        at: &[FocusDistance],
+        words: Words,
+        steps: &mut Steps,
+    ) -> Result<(), Vec<Fault>> {
+        let [distance] = at else {
+            return Err(vec![
+                Fault::new(Kind::Usage, "--width needs a lens, or one distance")
+                    .at_flag("--width")
+                    .with_help(
+                        "add --focal 50mm (which distance?) or --at 3m (which focal length?)",
+                    ),
+            ]);
+        };
+        let Reach::At(distance) = distance.reach() else {
+            return Err(vec![
+                Fault::new(Kind::NotFinite, "a width has no size at infinity").at_flag("--at"),
+            ]);
+        };
+        let mut found = answers::focal_length_for_width(
+            self.picture,
+            self.width,
+            distance,
+            self.hiatus,
+            branch(&args.setup),
+            steps,
+        )
+        .map_err(|reason| vec![not_framed(reason)])?;
+        found.assumptions.extend(self.camera_note);
+        let rows = std::slice::from_ref(&found);
+        answer(&args.output, &found, rows, steps, || {
+            report::width(&found, words)
+        })
+    }
+}
+
+/// Why a width cannot be framed, and what would change that.
+fn not_framed(reason: Unanswerable) -> Fault {
+    let help = match reason {
+        Unanswerable::OutOfReach(OutOfReach::Inside4f { .. }) => {
+            "narrower than the picture itself is larger than life: add --macro"
+        }
+        Unanswerable::WiderThanLife { .. } => "leave out --macro",
+        _ => return reason.into(),
     };
-    let Reach::At(distance) = distance.reach() else {
-        return Err(vec![
-            Fault::new(Kind::NotFinite, "a width has no size at infinity").at_flag("--at"),
-        ]);
-    };
-    let found = answers::focal_length_for_width(picture, width, distance, hiatus, steps);
-    let rows = std::slice::from_ref(&found);
-    answer(&args.output, &found, rows, steps, || {
-        report::width(&found, words)
-    })
+    Fault::from(reason).at_flag("--width").with_help(help)
 }
 
 fn both_given() -> Fault {

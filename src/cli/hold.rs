@@ -4,13 +4,11 @@ use super::args::HoldArgs;
 use super::wish::{Asked, needs_a_lens};
 use super::{answer, kit};
 use crate::answers::{self, ToHold};
-use crate::cli::kit::Opened;
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
 use crate::gear::{Lens, Wanted};
 use crate::optics::Pair;
 use crate::report::{self, Words};
-use crate::scale::LensLaw;
 use crate::units::{FocusDistance, StopKind};
 
 /// Answers for a pair, or for one wanted limit.
@@ -81,14 +79,15 @@ pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
         }
     };
     let kind = stop_kind(lens.map(|(lens, _)| lens), &wanted);
-    let setup = wanted
+    let mut setup = wanted
         .hold_setup(kind, &mut steps)
         .map_err(|reason| one(reason.into()))?;
-    let camera = opened
-        .as_ref()
-        .and_then(Opened::camera)
-        .and_then(|camera| camera.name.as_deref());
-    let law = lens.and_then(|(lens, marks)| LensLaw::of(lens, marks.as_ref(), camera).ok());
+    // Without a law the split has no place on the ring, and that is all.
+    let law = lens
+        .zip(opened.as_ref())
+        .and_then(|((lens, marks), opened)| opened.law(lens, marks.as_ref()).ok());
+    let (law, note) = law.unzip();
+    setup.setup.assumptions.extend(note.flatten());
     let to_hold = ToHold {
         pair,
         between: &between,

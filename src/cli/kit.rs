@@ -8,8 +8,9 @@ use super::wish::{Basis, Reader};
 use super::world;
 use crate::answers::Unanswerable;
 use crate::data::{self, Fault, Kind, nearest, shortened};
-use crate::gear::{Camera, Kit, Lens, Marks};
-use crate::units::{FocusDistance, Stop};
+use crate::gear::{Assumption, Camera, Kit, Lens, Marks};
+use crate::scale::{LensLaw, NoLaw};
+use crate::units::FocusDistance;
 
 /// A kit that was read, and the camera asked for.
 pub(super) struct Opened {
@@ -94,23 +95,55 @@ impl Opened {
     /// What stands before anything is typed.
     pub fn basis(&self, lens: Option<&Lens>) -> Basis {
         let camera = self.camera();
+        let working = camera.and_then(|camera| camera.working_stop);
         // A stop wider than the lens opens is not worked at.
-        let opens = |stop: &Stop| {
-            lens.is_none_or(|lens| {
-                let widest = lens.widest();
-                stop.kind() != widest.kind() || stop.number() >= widest.number()
-            })
-        };
-        let working = camera.and_then(|camera| camera.working_stop).filter(opens);
+        let wider = working.filter(|&stop| lens.is_some_and(|lens| !lens.opens_to(stop)));
+        let widest = lens.map(Lens::widest);
         Basis {
             unit: Some(self.kit.units),
             frame: camera.map(|camera| camera.frame.clone()),
             circle: camera.and_then(|camera| camera.circle),
-            stop: working.or(lens.map(Lens::widest)),
+            stop: working.filter(|_| wider.is_none()).or(widest),
             lens: lens.map(Lens::figures),
             fitted: lens.map(Lens::fitted).unwrap_or_default(),
             stop_kind: lens.map(Lens::stop_kind),
+            own: lens.cloned(),
+            stop_note: wider.zip(widest).map(|(stop, widest)| {
+                let message = format!(
+                    "the kit's working stop {stop} is wider than this lens opens: {widest} is \
+                     taken"
+                );
+                Assumption::new("wider_than_lens", message)
+            }),
+            camera_note: self.camera_assumed(),
         }
+    }
+
+    /// What is to be said where nobody chose among several cameras.
+    pub fn camera_assumed(&self) -> Option<Assumption> {
+        let name = self.camera()?.name.as_deref()?;
+        let others = self.kit.cameras.iter().skip(1);
+        let others: Vec<&str> = others.filter_map(|other| other.name.as_deref()).collect();
+        if self.camera.is_some() || others.is_empty() {
+            return None;
+        }
+        Some(Assumption::new(
+            "camera_assumed",
+            format!(
+                "camera {name} is assumed, the first in kit.toml: choose another with --camera {}",
+                others.join(" or --camera ")
+            ),
+        ))
+    }
+
+    /// The law of a lens of the kit on the camera asked for, as [`law`].
+    pub fn law<'a>(
+        &self,
+        lens: &Lens,
+        marks: Option<&'a Marks>,
+    ) -> Result<(LensLaw<'a>, Option<Assumption>), NoLaw> {
+        let camera = self.camera().and_then(|camera| camera.name.as_deref());
+        law(lens, marks, camera)
     }
 
     /// The lenses of these ids; an id nobody has is a fault.
@@ -154,6 +187,28 @@ impl Opened {
             }
         }
     }
+}
+
+/// The law of a lens on a camera, and what is to be said of marks that were taken
+/// on another.
+pub(super) fn law<'a>(
+    lens: &Lens,
+    marks: Option<&'a Marks>,
+    camera: Option<&str>,
+) -> Result<(LensLaw<'a>, Option<Assumption>), NoLaw> {
+    let law = LensLaw::of(lens, marks, camera)?;
+    let note = law.of_another_camera(camera).map(|other| {
+        let this = match camera {
+            Some(camera) => format!("not on camera {camera}"),
+            None => "and the kit's camera has no name".to_owned(),
+        };
+        let message = format!(
+            "the marks of lens {} were taken on camera {other}, {this}: verify by eye",
+            lens.id()
+        );
+        Assumption::new("marks_of_another_camera", message)
+    });
+    Ok((law, note))
 }
 
 /// Refuses distances nearer than a lens goes.

@@ -81,11 +81,22 @@ fn not_parsed(error: &clap::Error, form: As) -> ExitCode {
     }
 }
 
-/// Writes an answer in the form asked for.
+/// Writes an answer in the form asked for; there is at least one row.
 fn answer<A: Serialize, R: Serialize>(
     output: &Output,
     answer: &A,
     rows: &[R],
+    steps: &Steps,
+    words: impl FnOnce() -> String,
+) -> Result<(), Vec<Fault>> {
+    answer_in_columns(output, answer, (&[], rows), steps, words)
+}
+
+/// The same where there may be no row: a table then shows the columns' names.
+fn answer_in_columns<A: Serialize, R: Serialize>(
+    output: &Output,
+    answer: &A,
+    (columns, rows): (&[&str], &[R]),
     steps: &Steps,
     words: impl FnOnce() -> String,
 ) -> Result<(), Vec<Fault>> {
@@ -95,7 +106,7 @@ fn answer<A: Serialize, R: Serialize>(
         }
         As::Text => words(),
         As::Json => crate::report::json::json(answer, output.explain.then_some(steps)),
-        As::Csv => crate::report::csv::csv(rows),
+        As::Csv => crate::report::csv::csv(columns, rows),
     };
     world::say(&text).map_err(|fault| vec![fault])
 }

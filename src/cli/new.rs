@@ -7,6 +7,12 @@ use super::world::{self, NewFile, Replace};
 use crate::data::{self, Fault, Kind};
 use crate::formula::Steps;
 
+/// A file of the kit, as a row of a table.
+#[derive(Serialize)]
+struct Row<'a> {
+    file: &'a str,
+}
+
 #[derive(Serialize)]
 struct NewAnswer {
     files: Vec<String>,
@@ -33,7 +39,8 @@ pub(super) fn run(args: &NewArgs) -> Result<(), Vec<Fault>> {
         .iter()
         .map(|file| file.path.display().to_string())
         .collect();
-    world::write_all(files, Replace::Never)?;
+    world::write_all(files, Replace::Never)
+        .map_err(|faults| faults.into_iter().map(in_the_way).collect::<Vec<_>>())?;
     let output = Output {
         form: args.form,
         color: args.color,
@@ -44,16 +51,24 @@ pub(super) fn run(args: &NewArgs) -> Result<(), Vec<Fault>> {
         assumptions: [],
     };
     let folder = args.dir.display();
-    let words = || {
-        if args.quiet && args.form == As::Text {
-            return String::new();
-        }
-        format!(
+    if !args.quiet && args.form != As::Json {
+        let talk = format!(
             "a starter kit stands in {folder}: an invented set of seven primes\n\
              edit kit.toml, lenses.csv and marks/, then\n\
              \x20 markwright check --kit {folder}\n\
              \x20 markwright print --kit {folder}\n"
-        )
-    };
-    super::answer(&output, &answer, &answer.files, &Steps::new(), words)
+        );
+        world::remark(&talk, args.color);
+    }
+    let rows: Vec<Row<'_>> = answer.files.iter().map(|file| Row { file }).collect();
+    super::answer(&output, &answer, &rows, &Steps::new(), String::new)
+}
+
+/// A file that is there already, where nothing is ever written over.
+fn in_the_way(fault: Fault) -> Fault {
+    if fault.kind == Kind::Exists {
+        fault.with_help("choose another folder, or move the file away")
+    } else {
+        fault
+    }
 }

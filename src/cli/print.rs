@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::args::{As, Look, Orientation, PrintArgs, PrintForm, What};
 use super::kit::{self, Opened};
 use super::wish::{Basis, Reader};
-use super::world::{self, NewFile, Replace};
+use super::world::{self, Content, NewFile, Replace};
 use crate::data::{Fault, Kind, Severity, shortened};
 use crate::draw::card::Ground;
 use crate::draw::plot::Lie;
@@ -25,16 +25,27 @@ use jobs::{Made, Skipped};
 #[derive(Serialize)]
 struct PrintAnswer {
     files: Vec<String>,
+    written: Vec<Written>,
     sheets: Vec<Made>,
     skipped: Vec<Skipped>,
     assumptions: Vec<crate::gear::Assumption>,
 }
 
-/// One document: its name and its pages.
+/// A file that was written.
+#[derive(Serialize)]
+struct Written {
+    file: String,
+    pages: usize,
+    /// The codes of the sheets in it; none where a document is a file a page.
+    codes: Vec<String>,
+}
+
+/// One document: its name, its pages and the codes of its sheets.
 struct Document {
     name: &'static str,
     title: &'static str,
     pages: Vec<Page>,
+    codes: Vec<String>,
 }
 
 /// How everything is to be drawn.
@@ -72,49 +83,36 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let mut made = Vec::new();
     let mut skipped = Vec::new();
     for &what in &what {
-        documents.push(match what {
+        let before = made.len();
+        let (name, title, pages) = match what {
             What::Tapes => {
                 let pages = jobs::tapes(&jobs, &prefs, &mut made, &mut skipped)?;
-                Document {
-                    name: "tapes",
-                    title: "Tapes",
-                    pages,
-                }
+                ("tapes", "Tapes", pages)
             }
             What::Cards => {
                 let pages = jobs::cards(&jobs, &prefs, &mut made, &mut skipped);
-                Document {
-                    name: "cards",
-                    title: "Cards",
-                    pages,
-                }
+                ("cards", "Cards", pages)
             }
             What::Plots => {
                 let pages = plots::draw(&jobs, &wishes, &prefs, &mut made, &mut skipped);
-                Document {
-                    name: "plots",
-                    title: "Plots",
-                    pages,
-                }
+                ("plots", "Plots", pages)
             }
             What::StripRuler => {
                 let page = draw::strip_ruler::draw(&StripRuler::new(), &prefs.paper);
                 let pages = vec![page.with_correction(prefs.correction)];
-                Document {
-                    name: "strip-ruler",
-                    title: "Strip rulers",
-                    pages,
-                }
+                ("strip-ruler", "Strip rulers", pages)
             }
             What::Ruler => {
                 let page = draw::ruler_sheet::draw(&RulerSheet, &prefs.paper);
                 let pages = vec![page.with_correction(prefs.correction)];
-                Document {
-                    name: "ruler",
-                    title: "Printer test",
-                    pages,
-                }
+                ("ruler", "Printer test", pages)
             }
+        };
+        documents.push(Document {
+            name,
+            title,
+            pages,
+            codes: made[before..].iter().map(Made::code).collect(),
         });
     }
     // A lens asked for by name must be printed; in a whole set one may be wanting.
@@ -123,22 +121,25 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     if documents.is_empty() || (by_name && !skipped.is_empty()) {
         return Err(skipped.into_iter().map(Skipped::into_fault).collect());
     }
-    let files = files(&args.out, args.to, &documents);
-    let names = files
-        .iter()
-        .map(|file| file.path.display().to_string())
-        .collect();
+    let (files, written): (Vec<_>, Vec<_>) =
+        files(&args.out, args.to, &documents).into_iter().unzip();
     let replace = if args.replace {
         Replace::Carrying(MAKER_WORD)
     } else {
         Replace::Never
     };
     world::write_all(files, replace)?;
+    let camera = opened.as_ref().and_then(Opened::camera_assumed);
+    let camera = camera.filter(|_| needs_lens);
     let answer = PrintAnswer {
-        files: names,
+        files: written.iter().map(|written| written.file.clone()).collect(),
+        written,
         sheets: made,
         skipped,
-        assumptions: jobs::assumptions(&jobs),
+        assumptions: camera
+            .into_iter()
+            .chain(jobs::assumptions(&jobs, &what))
+            .collect(),
     };
     tell(args, &what, &answer)
 }
@@ -209,66 +210,92 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
     })
 }
 
-fn files<'a>(out: &Path, form: PrintForm, documents: &'a [Document]) -> Vec<NewFile<'a>> {
+/// The files of the documents, with what is told of each.
+fn files<'a>(
+    out: &Path,
+    form: PrintForm,
+    documents: &'a [Document],
+) -> Vec<(NewFile<'a>, Written)> {
     let mut files = Vec::new();
     for document in documents {
-        let numbered =
-            |ending: &str, i: usize| out.join(format!("{}-{:02}.{ending}", document.name, i + 1));
+        let mut add = |name: String, pages: usize, codes: &[String], content: Content<'a>| {
+            let path = out.join(name);
+            let written = Written {
+                file: path.display().to_string(),
+                pages,
+                codes: codes.to_vec(),
+            };
+            files.push((NewFile { path, content }, written));
+        };
+        let numbered = |ending: &str, i: usize| format!("{}-{:02}.{ending}", document.name, i + 1);
+        let pages = &document.pages;
         match form {
-            PrintForm::Pdf => files.push(NewFile {
-                path: out.join(format!("{}.pdf", document.name)),
-                content: Box::new(|out| {
+            PrintForm::Pdf => {
+                let content: Content<'a> = Box::new(|out| {
                     let mut pdf = Pdf::new(out, document.title)?;
-                    document.pages.iter().try_for_each(|page| pdf.page(page))?;
+                    pages.iter().try_for_each(|page| pdf.page(page))?;
                     pdf.finish()
-                }),
-            }),
+                });
+                let name = format!("{}.pdf", document.name);
+                add(name, pages.len(), &document.codes, content);
+            }
             PrintForm::Svg => {
-                files.extend(document.pages.iter().enumerate().map(|(i, page)| NewFile {
-                    path: numbered("svg", i),
-                    content: Box::new(|out| out.write_all(to_svg(page, Letters::Text).as_bytes())),
-                }))
+                for (i, page) in pages.iter().enumerate() {
+                    let content: Content<'a> =
+                        Box::new(|out| out.write_all(to_svg(page, Letters::Text).as_bytes()));
+                    add(numbered("svg", i), 1, &[], content);
+                }
             }
             PrintForm::Png => {
-                files.extend(document.pages.iter().enumerate().map(|(i, page)| NewFile {
-                    path: numbered("png", i),
-                    content: Box::new(|out| out.write_all(&to_png(page, Resolution::PRINT)?)),
-                }))
+                for (i, page) in pages.iter().enumerate() {
+                    let content: Content<'a> =
+                        Box::new(|out| out.write_all(&to_png(page, Resolution::PRINT)?));
+                    add(numbered("png", i), 1, &[], content);
+                }
             }
         }
     }
     files
 }
 
+/// What of an answer's assumptions no sheet says.
+const SAID_HERE: [&str; 2] = ["camera_assumed", "marks_of_another_camera"];
+
+/// Talk to the terminal: what was left out, what was taken for granted, which
+/// files were written. The answer itself is for programs.
 fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
-    if args.output.form == As::Text && !args.output.quiet {
-        for skipped in &answer.skipped {
-            let fault = Fault {
-                severity: Severity::Warning,
-                ..skipped.clone().into_fault()
-            };
-            world::remark(&super::fail::in_words(&fault), args.output.color);
+    let talks = !args.output.quiet && args.output.form != As::Json;
+    let say = |text: &str| {
+        if talks {
+            world::remark(text, args.output.color);
         }
-    }
-    let words = || {
-        let mut out = String::new();
-        for file in &answer.files {
-            out.push_str(&format!("{file}\n"));
-        }
-        // Plots are of no scale.
-        out.push_str(if what == [What::Plots] {
-            "check against a tape before use\n"
-        } else {
-            "print at 100 % (\"actual size\"), measure the page's ruler, then cut; check against a \
-             tape before use\n"
-        });
-        out
     };
-    super::answer(
+    for skipped in &answer.skipped {
+        let fault = Fault {
+            severity: Severity::Warning,
+            ..skipped.clone().into_fault()
+        };
+        say(&super::fail::in_words(&fault));
+    }
+    let notes = answer.assumptions.iter();
+    for note in notes.filter(|note| SAID_HERE.contains(&note.kind)) {
+        say(&format!("· {}\n", note.message));
+    }
+    for file in &answer.files {
+        say(&format!("{file}\n"));
+    }
+    // Plots are of no scale.
+    say(if what == [What::Plots] {
+        "check against a tape before use\n"
+    } else {
+        "print at 100 % (\"actual size\"), measure the page's ruler, then cut; check against a tape \
+         before use\n"
+    });
+    super::answer_in_columns(
         &args.output,
         answer,
-        &answer.sheets,
+        (&Made::COLUMNS, &answer.sheets),
         &crate::formula::Steps::new(),
-        words,
+        String::new,
     )
 }

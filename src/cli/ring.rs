@@ -1,14 +1,14 @@
 //! `ring`: where distances stand on the ring.
 
-use super::answer;
+use super::answer_in_columns;
 use super::args::RingArgs;
-use super::kit::{self, Opened};
+use super::kit;
 use super::wish::{Asked, needs_a_lens};
 use crate::answers::{self, distance_at_arc};
 use crate::data::{Fault, Kind, shortened};
 use crate::formula::Steps;
 use crate::report::{self, Words};
-use crate::scale::{LensLaw, RingGiven, RingLaw};
+use crate::scale::{RingGiven, RingLaw};
 use crate::units::{Length, parse, range};
 
 /// Answers for distances, or for arcs on the ring.
@@ -70,17 +70,15 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
         .setup
         .assumptions
         .extend(taped.map(|taped| taped.note));
-    let camera = opened
-        .as_ref()
-        .and_then(Opened::camera)
-        .and_then(|camera| camera.name.as_deref());
-    let law = match lens {
-        Some((lens, marks)) => {
-            LensLaw::of(lens, marks.as_ref(), camera)
-                .map_err(|reason| one(reason.into()))?
-                .law
+    let law = match (lens, &opened) {
+        (Some((lens, marks)), Some(opened)) => {
+            let (law, note) = opened
+                .law(lens, marks.as_ref())
+                .map_err(|reason| one(reason.into()))?;
+            setup.setup.assumptions.extend(note);
+            law.law
         }
-        None => {
+        _ => {
             let gain = gain.ok_or_else(|| one(needs_a_ring()))?;
             RingLaw::helicoid(
                 setup.setup.lens.bare(),
@@ -103,7 +101,8 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
         at.push(distance);
     }
     let found = answers::ring(&law, &setup, &at, delta, &mut steps).map_err(|e| one(e.into()))?;
-    answer(&args.output, &found, &found.rows, &steps, || {
+    let rows = (report::csv::RING, &found.rows[..]);
+    answer_in_columns(&args.output, &found, rows, &steps, || {
         report::ring(&found, words)
     })
 }

@@ -4,7 +4,7 @@ use super::args::{Output, SetupArgs, TypedAnamorph, TypedCircleOn, TypedUnit, Ty
 use super::kit::Opened;
 use crate::data::{Fault, Kind, formats};
 use crate::gear::{
-    Anamorph, CircleOn, Fitted, Frame, Lens, LensFigures, Marks, Wanted, breathing_row,
+    Anamorph, Assumption, CircleOn, Fitted, Frame, Lens, LensFigures, Marks, Wanted, breathing_row,
     circle_rule, close_up, extender, filter, tube,
 };
 use crate::optics::{Branch, CircleRule, Pupil, Squeeze};
@@ -30,6 +30,30 @@ pub(super) struct Basis {
     pub fitted: Fitted,
     /// What a bare stop means on this lens.
     pub stop_kind: Option<StopKind>,
+    /// The lens of the kit.
+    pub own: Option<Lens>,
+    /// What is to be said where the kit's stop is worked at.
+    pub stop_note: Option<Assumption>,
+    /// What is to be said where anything of the kit's camera is used.
+    pub camera_note: Option<Assumption>,
+}
+
+impl Basis {
+    /// What the lens of the kit rests on at a stop that was typed, or at its own.
+    fn notes_of_lens(&self, typed: Option<Stop>) -> Vec<Assumption> {
+        let Some(lens) = &self.own else {
+            return Vec::new();
+        };
+        let wider = match typed {
+            Some(stop) if !lens.opens_to(stop) => Some(Assumption::new(
+                "wider_than_lens",
+                format!("{stop} is wider than this lens opens, {}", lens.widest()),
+            )),
+            Some(_) => None,
+            None => self.stop_note.clone().filter(|_| self.stop.is_some()),
+        };
+        lens.zoom_assumption().into_iter().chain(wider).collect()
+    }
 }
 
 /// Reads typed options one by one and keeps every fault.
@@ -111,12 +135,16 @@ impl Reader {
         let transmittance = self.take("--transmittance", typed.transmittance.as_ref(), |text| {
             Transmittance::new(parse::number(text, &range::TRANSMITTANCE)?)
         });
-        let branch = if typed.macro_branch {
-            Branch::Macro
-        } else {
-            Branch::Far
+        let notes = match by_hand {
+            Some(_) => Vec::new(),
+            None => basis.notes_of_lens(stop.filter(|_| typed.stop.is_some())),
         };
         let fitted = self.fitted(typed, basis);
+        let all_by_hand = by_hand.is_some()
+            && typed.stop.is_some()
+            && typed.format.is_some()
+            && typed.circle.is_some();
+        let camera = basis.camera_note.iter().filter(|_| !all_by_hand);
         let mut lens = by_hand.or(basis.lens)?;
         lens.transmittance = transmittance.or(lens.transmittance);
         Some(Wanted {
@@ -128,8 +156,9 @@ impl Reader {
                 Some(TypedCircleOn::Screen) => CircleOn::Screen,
                 Some(TypedCircleOn::Sensor) | None => CircleOn::Sensor,
             },
-            branch,
+            branch: branch(typed),
             fitted,
+            notes: camera.cloned().chain(notes).collect(),
         })
     }
 
@@ -306,6 +335,15 @@ impl<'a> Asked<'a> {
             basis,
             lens,
         }
+    }
+}
+
+/// The range that was asked for.
+pub(super) const fn branch(typed: &SetupArgs) -> Branch {
+    if typed.macro_branch {
+        Branch::Macro
+    } else {
+        Branch::Far
     }
 }
 

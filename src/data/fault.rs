@@ -267,7 +267,9 @@ impl From<&Unreadable> for Kind {
                 ..
             } => Self::NotADistance,
             Unreadable::NotThis { .. } => Self::Usage,
-            Unreadable::AmbiguousFeet { .. } => Self::AmbiguousFeet,
+            Unreadable::AmbiguousFeet { .. } | Unreadable::FractionOfFeet { .. } => {
+                Self::AmbiguousFeet
+            }
             Unreadable::AmbiguousStop { .. } => Self::AmbiguousStop,
             Unreadable::BareNumber { .. } => Self::BareNumber,
             Unreadable::SpreadsheetDate => Self::SpreadsheetDate,
@@ -296,6 +298,7 @@ impl From<Unanswerable> for Fault {
             }
             Unanswerable::FarLimitTooNear { .. } => Kind::CannotHold,
             Unanswerable::TooManySteps { .. } => Kind::TooLarge,
+            Unanswerable::WiderThanLife { .. } => Kind::DoesNotFit,
         };
         Self {
             nearest: reason.nearest(),

@@ -47,7 +47,7 @@ impl Fields {
             place,
             fields,
         };
-        for key in section.keys.iter().filter(|key| key.required) {
+        for key in section.keys.iter().filter(|key| key.is_needed()) {
             if !fields.has(key.name) {
                 faults.push(fields.absent(key));
             }
@@ -146,36 +146,58 @@ impl Fields {
         Some(format!("{}; write it like {}", key.meaning, key.example))
     }
 
-    /// Several values, separated by spaces.
-    pub fn list<T>(
-        &self,
-        name: &str,
-        faults: &mut Faults,
-        read: impl Fn(&str) -> Result<T, Unreadable>,
-    ) -> Option<Vec<T>> {
+    /// What a number of a key may be, as its definition says.
+    fn range(&self, name: &str) -> Option<&'static Range> {
+        let range = self.section.key(name)?.form.range();
+        debug_assert!(range.is_some(), "{name} is no number");
+        range
+    }
+
+    /// Several plain numbers, separated by spaces.
+    pub fn numbers(&self, name: &str, faults: &mut Faults) -> Option<Vec<f64>> {
+        let range = self.range(name)?;
         self.read(name, faults, |text| {
-            text.split_whitespace().map(&read).collect()
+            let parts = text.split_whitespace();
+            parts.map(|part| parse::number(part, range)).collect()
         })
     }
 
     /// A plain number.
-    pub fn number(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<f64> {
-        self.read(name, faults, |text| parse::number(text, range))
+    pub fn number(&self, name: &str, faults: &mut Faults) -> Option<f64> {
+        self.number_as(name, faults, Ok)
+    }
+
+    /// What `make` makes of a plain number.
+    pub fn number_as<T>(
+        &self,
+        name: &str,
+        faults: &mut Faults,
+        make: impl FnOnce(f64) -> Result<T, Unreadable>,
+    ) -> Option<T> {
+        let range = self.range(name)?;
+        self.read(name, faults, |text| make(parse::number(text, range)?))
     }
 
     /// A length written as a number of millimetres.
-    pub fn mm(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<Length> {
-        self.number(name, range, faults).map(Length::mm)
+    pub fn mm(&self, name: &str, faults: &mut Faults) -> Option<Length> {
+        self.number(name, faults).map(Length::mm)
     }
 
     /// An angle written as a number of degrees.
-    pub fn deg(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<Angle> {
-        self.number(name, range, faults).map(Angle::deg)
+    pub fn deg(&self, name: &str, faults: &mut Faults) -> Option<Angle> {
+        self.number(name, faults).map(Angle::deg)
     }
 
     /// A length with its unit.
-    pub fn length(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<Length> {
+    pub fn length(&self, name: &str, faults: &mut Faults) -> Option<Length> {
+        let range = self.range(name)?;
         self.read(name, faults, |text| parse::length(text, range))
+    }
+
+    /// An angle with its unit.
+    pub fn angle(&self, name: &str, faults: &mut Faults) -> Option<Angle> {
+        let range = self.range(name)?;
+        self.read(name, faults, |text| parse::angle(text, range))
     }
 
     /// A distance with its unit, or without where `bare` allows it.
@@ -189,9 +211,8 @@ impl Fields {
     }
 
     /// A whole number.
-    pub fn count(&self, name: &str, range: &'static Range, faults: &mut Faults) -> Option<u32> {
-        self.read(name, faults, |text| {
-            let number = parse::number(text, range)?;
+    pub fn count(&self, name: &str, faults: &mut Faults) -> Option<u32> {
+        self.number_as(name, faults, |number| {
             let whole = number as u32;
             if f64::from(whole) == number {
                 Ok(whole)
@@ -211,6 +232,7 @@ impl Fields {
         choices: &[(&str, T)],
         faults: &mut Faults,
     ) -> Option<T> {
+        debug_assert!(self.are_words_of(name, choices), "other words of {name}");
         let field = self.get(name)?;
         let word = field.text.to_lowercase();
         if let Some((_, value)) = choices.iter().find(|(choice, _)| *choice == word) {
@@ -225,6 +247,14 @@ impl Fields {
         let message = format!("{name} cannot be \"{}\"", shortened(&field.text));
         self.fault(name, Kind::UnknownId, message, Some(help), faults);
         None
+    }
+
+    /// Whether choices are those of a key's definition.
+    fn are_words_of<T>(&self, name: &str, choices: &[(&str, T)]) -> bool {
+        match self.section.key(name).map(|key| key.form) {
+            Some(Form::OneOf(words)) => words.iter().eq(choices.iter().map(|(word, _)| word)),
+            _ => false,
+        }
     }
 
     /// Says that a field is wrong.
@@ -269,7 +299,7 @@ pub(super) fn clean(
         faults.push(fault.with_help("write it again without"));
         return Some(Told::Refused);
     }
-    if key.form != Form::Words && looks_like_a_date(text) {
+    if !matches!(key.form, Form::Words) && looks_like_a_date(text) {
         let fault = Fault::unreadable(text, &Unreadable::SpreadsheetDate).at(place);
         faults.push(fault.with_help(format!(
             "format the column as text and write it again, as {}",
@@ -277,7 +307,7 @@ pub(super) fn clean(
         )));
         return Some(Told::Refused);
     }
-    let text = if decimal_comma && key.form == Form::Figure {
+    let text = if decimal_comma && !matches!(key.form, Form::Words | Form::Name) {
         with_points(text)
     } else {
         text.to_owned()

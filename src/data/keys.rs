@@ -1,41 +1,116 @@
-//! Every key and column of a kit, written down once: what is accepted, what is
-//! suggested for a slip of the pen, and what the documents say.
+//! Every key and column of a kit, written down once: how it is read, what it may
+//! be, what is suggested for a slip of the pen, and what the documents say.
+
+use Form::{Angle, Distance, Length, Name, Number, Numbers, OneOf, Other, Stop, Whole, Words};
+use Need::{Free, Needed, Or};
+
+use crate::units::range::{self, Range};
 
 /// How a key's text is read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Form {
     /// Words, kept as they are.
     Words,
-    /// A name that must match another file's.
+    /// A name that must match another's.
     Name,
-    /// A figure, a quantity, or one of a few words.
-    Figure,
+    /// A plain number, in the unit of its range.
+    Number(&'static Range),
+    /// A whole number.
+    Whole(&'static Range),
+    /// Several plain numbers.
+    Numbers(&'static Range),
+    /// A length with its unit.
+    Length(&'static Range),
+    /// An angle with its unit.
+    Angle(&'static Range),
+    /// A distance with its unit, or infinity where that can be.
+    Distance,
+    /// A stop.
+    Stop,
+    /// One of a few words.
+    OneOf(&'static [&'static str]),
+    /// Something else, in words.
+    Other(&'static str),
+}
+
+impl Form {
+    /// What a number of this form may be.
+    #[must_use]
+    pub const fn range(self) -> Option<&'static Range> {
+        match self {
+            Self::Number(range)
+            | Self::Whole(range)
+            | Self::Numbers(range)
+            | Self::Length(range)
+            | Self::Angle(range) => Some(range),
+            Self::Words
+            | Self::Name
+            | Self::Distance
+            | Self::Stop
+            | Self::OneOf(_)
+            | Self::Other(_) => None,
+        }
+    }
+}
+
+/// Whether a key must be there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// It must.
+    Needed,
+    /// It need not.
+    Free,
+    /// It need not; what is then taken.
+    Or(&'static str),
 }
 
 /// One key of `kit.toml` or one column of a table.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Key {
     /// Its name.
     pub name: &'static str,
     /// How its text is read.
     pub form: Form,
     /// Whether it must be there.
-    pub required: bool,
+    pub need: Need,
     /// What it means.
     pub meaning: &'static str,
     /// What one writes, for example.
     pub example: &'static str,
 }
 
-/// The keys that stand together: a table of `kit.toml`, or a file's columns.
+impl Key {
+    /// Whether its absence is a fault.
+    #[must_use]
+    pub const fn is_needed(&self) -> bool {
+        matches!(self.need, Need::Needed)
+    }
+}
+
+/// Which keys of a section are read and checked although no sheet and no answer
+/// uses them yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Waits {
+    /// None: all are used.
+    Nothing,
+    /// These.
+    These(&'static [&'static str]),
+    /// The whole section.
+    All,
+}
+
+/// The keys that stand together: a table of `kit.toml`, or a file's columns.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Section {
     /// The file, `ID` standing for a lens's id.
     pub file: &'static str,
-    /// The table within it; empty for the file itself.
+    /// The table within it, with brackets of its own where it is a list of them;
+    /// empty for the file itself.
     pub heading: &'static str,
     /// What it is about.
     pub meaning: &'static str,
+    /// What of it is not used yet.
+    pub waits: Waits,
     /// Its keys, in the order documents give them.
     pub keys: &'static [Key],
 }
@@ -49,187 +124,194 @@ impl Section {
 }
 
 macro_rules! section {
-    ($(#[$doc:meta])* $id:ident, $file:literal, $heading:literal, $meaning:literal;
-     $($name:ident $form:ident $need:ident $about:literal, $example:literal;)+) => {
+    ($(#[$doc:meta])* $id:ident, $file:literal, $heading:literal, $waits:expr, $meaning:literal;
+     $($name:ident: $form:expr, $need:expr, $about:literal, $example:literal;)+) => {
         $(#[$doc])*
         pub const $id: Section = Section {
             file: $file,
             heading: $heading,
             meaning: $meaning,
+            waits: $waits,
             keys: &[$(Key {
                 name: stringify!($name),
-                form: Form::$form,
-                required: section!(@ $need),
+                form: $form,
+                need: $need,
                 meaning: $about,
                 example: $example,
             }),+],
         };
     };
-    (@ needed) => { true };
-    (@ free) => { false };
 }
+
+const UNITS: Form = OneOf(&["feet", "metres"]);
+const SENSE: Form = OneOf(&["clockwise", "counter-clockwise"]);
+const GATE: Form = Other("width x height, with the unit `mm` or `in`");
+const CIRCLE: Form = Other(
+    "`0.025 mm`, `25 um`, `0.001 in`, `diagonal/1500`, `pixels:2/4096`, `lines:40/mm` or \
+     `viewing:10m@12m` (screen width at viewing distance)",
+);
 
 section! {
     /// The top of `kit.toml`.
-    KIT, "kit.toml", "", "the kit as a whole";
-    title Words free "printed on every sheet", "Night exteriors";
-    units Figure free "the unit of output: feet or metres; metres unless said", "feet";
-    prepared Words free "when it was prepared, printed as it stands; else sheets leave room for it", "2031-04-02";
+    KIT, "kit.toml", "", Waits::Nothing, "the kit as a whole";
+    title: Words, Free, "printed on every sheet", "Night exteriors";
+    units: UNITS, Or("metres"), "the unit sheets and answers are written in", "feet";
+    prepared: Words, Or("sheets leave room to write it"), "when it was prepared, printed as it stands", "2031-04-02";
 }
 
 section! {
     /// `[recording]`, or `[camera.A]`, `[camera.B]` …
-    RECORDING, "kit.toml", "recording", "the camera; with several, [camera.A], [camera.B] and so on hold the same keys";
-    format Name free "a recording format, from `markwright formats`; or give gate", "s35-3perf";
-    gate Figure free "width by height of the recorded area, instead of a format", "24.89 x 18.66 mm";
-    extraction Figure free "width over height of the part that will be seen", "2.39";
-    hook_offset_mm Figure free "how far the tape hook sits beside the lens's axis", "0";
-    serial Words free "the camera's serial number", "no. 7";
+    RECORDING, "kit.toml", "recording", Waits::These(&["serial"]), "the camera; with several, or to give it a name, [camera.A], [camera.B] and so on hold the same keys";
+    format: Name, Free, "a recording format, from `markwright formats`; this or gate is needed", "s35-3perf";
+    gate: GATE, Free, "width by height of the recorded area, instead of a format", "24.89 x 18.66 mm";
+    extraction: Number(&range::ASPECT), Or("the whole area"), "width over height of the part that will be seen", "2.39";
+    hook_offset_mm: Number(&range::HOOK_OFFSET), Or("0"), "how far the tape hook sits beside the lens's axis", "0";
+    serial: Words, Free, "the camera's serial number", "no. 7";
 }
 
 section! {
     /// `[sharpness]`, or `[camera.A.sharpness]`.
-    SHARPNESS, "kit.toml", "sharpness", "how sharp is sharp";
-    circle Figure free "the circle of confusion, in any form --circle takes", "0.025 mm";
-    working_stop Figure free "the stop the shoot works at", "T2.8";
+    SHARPNESS, "kit.toml", "sharpness", Waits::Nothing, "how sharp is sharp; [camera.A.sharpness] holds the same keys for one camera";
+    circle: CIRCLE, Or("the format's custom, printed as assumed; with a gate diagonal/1500"), "the circle of confusion on the image plane", "0.025 mm";
+    working_stop: Stop, Or("each lens's widest"), "the stop the shoot works at", "T2.8";
 }
 
 section! {
     /// `[follow]`.
-    FOLLOW, "kit.toml", "follow", "the follow focus";
-    drive_teeth Figure free "teeth of the gear that drives the lens's ring", "40";
-    knob_ratio Figure free "knob turns per turn of the drive gear; a list for two speeds", "1.0";
-    knob_side Figure free "the side of the camera the knob is on: left or right", "left";
-    reversed Figure free "whether the knob turns against the drive gear: true or false", "false";
-    disc_outer Figure free "outer diameter of the marking disc", "92 mm";
-    disc_inner Figure free "diameter of the hole in the disc", "38 mm";
+    FOLLOW, "kit.toml", "follow", Waits::All, "the follow focus";
+    drive_teeth: Whole(&range::TEETH), Free, "teeth of the gear that drives the lens's ring", "40";
+    knob_ratio: Numbers(&range::KNOB_RATIO), Free, "knob turns per turn of the drive gear; a list for two speeds", "1.0";
+    knob_side: OneOf(&["left", "right"]), Free, "the side of the camera the knob is on", "left";
+    reversed: OneOf(&["true", "false"]), Or("false"), "whether the knob turns against the drive gear", "false";
+    disc_outer: Length(&range::DIAMETER), Free, "outer diameter of the marking disc", "92 mm";
+    disc_inner: Length(&range::DIAMETER), Free, "diameter of the hole in the disc", "38 mm";
 }
 
 section! {
     /// `[[hand_unit]]`.
-    HAND_UNIT, "kit.toml", "hand_unit", "a hand unit; the table may stand several times";
-    name Words needed "what it is called", "hand unit 1";
-    wheel_diameter Figure free "diameter of the wheel a strip goes on", "60 mm";
-    usable_deg Figure free "how much of a turn is used", "290";
-    sense Figure free "the way it turns from infinity to close focus: clockwise or counter-clockwise", "clockwise";
+    HAND_UNIT, "kit.toml", "[hand_unit]", Waits::All, "a hand unit; the table may stand several times";
+    name: Words, Needed, "what it is called", "hand unit 1";
+    wheel_diameter: Length(&range::DIAMETER), Free, "diameter of the wheel a strip goes on", "60 mm";
+    usable_deg: Number(&range::TRAVEL_ANGLE), Free, "how much of a turn is used", "290";
+    sense: SENSE, Free, "the way it turns from infinity to close focus", "clockwise";
 }
 
 section! {
     /// `[front]`.
-    FRONT, "kit.toml", "front", "what stands in front of the lens: matte box, filters, rods";
-    back_diameter Figure free "the lens front the matte box clips on", "114 mm";
-    stages Figure free "how many filters it takes one behind the other", "2";
-    filter Figure free "width by height of its filters", "101.6 x 143.5 mm";
-    rods Figure free "15mm-light (60 mm apart), 15mm-studio (100 mm apart) or 19mm-studio (104 mm apart)", "15mm-light";
+    FRONT, "kit.toml", "front", Waits::All, "what stands in front of the lens: matte box, filters, rods";
+    back_diameter: Length(&range::DIAMETER), Free, "the lens front the matte box clips on", "114 mm";
+    stages: Whole(&range::STAGES), Free, "how many filters it takes one behind the other", "2";
+    filter: GATE, Free, "width by height of its filters", "101.6 x 143.5 mm";
+    rods: OneOf(&["15mm-light", "15mm-studio", "19mm-studio"]), Free, "the rods: 60 mm, 100 mm or 104 mm apart", "15mm-light";
 }
 
 section! {
     /// `[print]`.
-    PRINT, "kit.toml", "print", "how sheets are printed";
-    paper Words free "the paper; a4 unless said", "a4";
-    side Figure free "from which side of the camera tapes are read: left, right or both", "left";
-    printed_100mm Figure free "what the page's 100 mm rulers measured on paper: horizontal, vertical", "[100.0, 100.0]";
+    PRINT, "kit.toml", "print", Waits::Nothing, "how sheets are printed";
+    paper: Other("the id of a paper, from `markwright print --help`"), Or("a4"), "the paper", "a4";
+    side: OneOf(&["left", "right", "both"]), Or("left"), "from which side of the camera tapes are read", "left";
+    printed_100mm: Numbers(&range::PRINTED_100MM), Or("[100.0, 100.0]"), "what the page's 100 mm rulers measured on paper: horizontal, vertical", "[100.0, 100.0]";
 }
 
 section! {
     /// `lenses.csv`.
-    LENSES, "lenses.csv", "", "one lens a line";
-    id Name needed "what the lens is called here; its files are named after it", "40";
-    label Words free "what sheets call it; the id unless said", "40 mm";
-    serial Words free "its serial number", "no. 4";
-    focal_mm Figure needed "focal length, or 25..250 for a zoom", "40";
-    card_focals Figure free "the focal lengths of a zoom that get cards", "25 50 100 250";
-    f_number Figure free "widest f-number; this or t_number is needed", "1.9";
-    t_number Figure free "widest T-number", "2.1";
-    transmittance Figure free "the share of light that passes; f- and T-number give it", "0.85";
-    close_focus Figure needed "nearest distance on the scale, from the image plane", "1'6\"";
-    engraved Figure free "the unit of its own scale: feet or metres; then its own distances need no unit", "feet";
-    hiatus_mm Figure free "between the principal planes; may be below zero", "-15.6";
-    entrance_pupil_mm Figure free "entrance pupil in front of the image plane at infinity focus, instead of hiatus_mm", "62";
-    pupil_magnification Figure free "exit pupil over entrance pupil", "1.2";
-    sense Figure free "the way the ring TURNS from infinity to close focus, seen from behind the camera: clockwise or counter-clockwise", "clockwise";
-    ring_circumference_mm Figure free "a strip wrapped once round the ring, over what is stuck on already", "283";
-    ring_diameter_mm Figure free "across the ring, instead of the circumference", "90";
-    travel_deg Figure free "the ring's turn from the infinity to the close-focus mark", "290";
-    travel_mm Figure free "the same along the ring, instead of travel_deg", "228";
-    beyond_inf_deg Figure free "how far the ring turns beyond the infinity mark", "2";
-    beyond_near_deg Figure free "how far it turns beyond the close-focus mark", "3";
-    stops Figure free "where it comes up against something: both, infinity, near or none", "both";
-    witness Figure free "which edge of a tape meets the witness mark: rear or front; rear unless said", "rear";
-    band_mm Figure free "the free width for a tape", "14";
-    marks_diameter_mm Figure free "diameter of the surface marks were read on", "90";
-    tape_thickness_mm Figure free "thickness of the tape; 0.10 (office paper) unless said", "0.10";
-    front_diameter_mm Figure free "outer diameter of the lens front", "114";
-    front_distance_mm Figure free "from the image plane to the front rim", "180";
-    ring_teeth Figure free "teeth of the focus ring", "128";
-    knob_travel_deg Figure free "the knob's turn over the whole scale, measured; it wins over gears", "410";
-    hand_unit_preset Words free "what the hand unit calls this lens", "P4";
-    squeeze Figure free "how much it squeezes the width", "2";
-    anamorph Figure free "which part of it squeezes: front or rear", "front";
-    scale_from Figure free "what its own scale counts from: image-plane or front; image-plane unless said", "image-plane";
-    mount Words free "its mount", "54 mm bayonet";
-    rear_filter_mm Figure free "thickness of the filter behind it", "0.1";
+    LENSES, "lenses.csv", "", Waits::These(&["card_focals", "front_diameter_mm", "ring_teeth", "knob_travel_deg", "hand_unit_preset", "mount", "rear_filter_mm"]), "one lens a line";
+    id: Name, Needed, "what the lens is called here; its files are named after it", "40";
+    label: Words, Or("the id"), "what sheets call it", "40 mm";
+    serial: Words, Free, "its serial number", "no. 4";
+    focal_mm: Other("number of millimetres, or two with `..` between them"), Needed, "focal length, or 25..250 for a zoom", "40";
+    card_focals: Numbers(&range::FOCAL_LENGTH), Free, "the focal lengths of a zoom that get cards", "25 50 100 250";
+    f_number: Number(&range::F_NUMBER), Free, "widest f-number; this or t_number is needed", "1.9";
+    t_number: Number(&range::T_NUMBER), Free, "widest T-number; bare stops on this lens are then T", "2.1";
+    transmittance: Number(&range::TRANSMITTANCE), Or("0.80, printed as assumed"), "the share of light that passes; f- and T-number give it", "0.85";
+    close_focus: Distance, Needed, "nearest distance on the scale, from the image plane", "1'6\"";
+    engraved: UNITS, Free, "the unit of its own scale; its own distances then need no unit", "feet";
+    hiatus_mm: Number(&range::HIATUS), Or("0, and close figures are cautious"), "between the principal planes; may be below zero", "-15.6";
+    entrance_pupil_mm: Number(&range::ENTRANCE_PUPIL), Free, "entrance pupil in front of the image plane at infinity focus, instead of hiatus_mm", "62";
+    pupil_magnification: Number(&range::PUPIL_MAGNIFICATION), Or("1, told as assumed"), "exit pupil over entrance pupil", "1.2";
+    sense: SENSE, Free, "the way the ring TURNS from infinity to close focus, seen from behind the camera; a tape needs it", "clockwise";
+    ring_circumference_mm: Number(&range::CIRCUMFERENCE), Free, "a strip wrapped once round the ring, over what is stuck on already", "283";
+    ring_diameter_mm: Number(&range::DIAMETER), Free, "across the ring, instead of the circumference", "90";
+    travel_deg: Number(&range::TRAVEL_ANGLE), Free, "the ring's turn from the infinity to the close-focus mark", "290";
+    travel_mm: Number(&range::TRAVEL_LENGTH), Free, "the same along the ring, instead of travel_deg", "228";
+    beyond_inf_deg: Number(&range::TURN_BEYOND), Free, "how far the ring turns beyond the infinity mark", "2";
+    beyond_near_deg: Number(&range::TURN_BEYOND), Free, "how far it turns beyond the close-focus mark", "3";
+    stops: OneOf(&["both", "infinity", "near", "none"]), Free, "where it comes up against something hard", "both";
+    witness: OneOf(&["rear", "front"]), Or("rear"), "which edge of a tape meets the witness mark", "rear";
+    band_mm: Number(&range::BAND), Free, "the free width for a tape", "14";
+    marks_diameter_mm: Number(&range::DIAMETER), Or("the ring itself"), "diameter of the surface marks were read on", "90";
+    tape_thickness_mm: Number(&range::TAPE_THICKNESS), Or("0.10, office paper"), "thickness of the tape", "0.10";
+    front_diameter_mm: Number(&range::DIAMETER), Free, "outer diameter of the lens front", "114";
+    front_distance_mm: Number(&range::FRONT_DISTANCE), Free, "from the image plane to the front rim", "180";
+    ring_teeth: Whole(&range::TEETH), Free, "teeth of the focus ring", "128";
+    knob_travel_deg: Number(&range::TRAVEL_ANGLE), Free, "the knob's turn over the whole scale, measured; it wins over gears", "410";
+    hand_unit_preset: Words, Free, "what the hand unit calls this lens", "P4";
+    squeeze: Number(&range::SQUEEZE), Or("1"), "how much it squeezes the width", "2";
+    anamorph: OneOf(&["front", "rear"]), Or("front"), "which part of it squeezes", "front";
+    scale_from: OneOf(&["image-plane", "front"]), Or("image-plane"), "what its own scale counts from; front needs front_distance_mm", "image-plane";
+    mount: Words, Free, "its mount", "54 mm bayonet";
+    rear_filter_mm: Number(&range::REAR_FILTER), Free, "thickness of the filter behind it", "0.1";
 }
 
 section! {
     /// `marks/ID.csv`.
-    MARKS, "marks/ID.csv", "", "where distances stand on that lens's ring; one of the position columns";
-    distance Figure needed "from the image plane", "5'6\"";
-    position_mm Figure free "along the surface it was read on, from any zero, either direction; empty: not read yet", "104.5";
-    position_deg Figure free "the same as an angle of the ring", "133.5";
-    position_fraction Figure free "the same as a part of the whole travel", "0.46";
-    position_counts Figure free "the same in steps of an encoder", "30146";
-    kind Figure free "engraved (the maker's mark) or eye (found sharp on a chart at the taped distance); empty: read, nobody said how", "eye";
-    sd_deg Figure free "standard deviation of the position", "0.2";
-    camera Name free "the camera it was found on", "A";
+    MARKS, "marks/ID.csv", "", Waits::These(&["sd_deg"]), "where distances stand on that lens's ring; one of the position columns";
+    distance: Distance, Needed, "from the image plane, or inf", "5'6\"";
+    position_mm: Number(&range::RING_ARC), Free, "along the surface it was read on, from any zero, either direction; empty: not read yet", "104.5";
+    position_deg: Number(&range::RING_ANGLE), Free, "the same as an angle of the ring", "133.5";
+    position_fraction: Number(&range::FRACTION), Free, "the same as a part of the whole travel", "0.46";
+    position_counts: Number(&range::COUNTS), Free, "the same in steps of an encoder", "30146";
+    kind: OneOf(&["engraved", "eye", "read"]), Or("read"), "engraved: the maker's mark; eye: found sharp on a chart at the taped distance; read: nobody said how", "eye";
+    sd_deg: Number(&range::RING_SD), Free, "standard deviation of the position", "0.2";
+    camera: Name, Or("any camera"), "the camera it was found on, as [camera.A] names it", "A";
 }
 
 section! {
     /// `zoom/ID.csv`.
-    ZOOM, "zoom/ID.csv", "", "what varies along a zoom";
-    focal_mm Figure needed "the focal length", "50";
-    hiatus_mm Figure free "between the principal planes", "40";
-    entrance_pupil_mm Figure free "entrance pupil in front of the image plane at infinity focus", "210";
-    pupil_magnification Figure free "exit pupil over entrance pupil", "1.1";
-    f_number Figure free "widest f-number there", "2.8";
-    t_number Figure free "widest T-number there", "3.1";
+    ZOOM, "zoom/ID.csv", "", Waits::Nothing, "what varies along a zoom; answers are for its longest focal length";
+    focal_mm: Number(&range::FOCAL_LENGTH), Needed, "the focal length", "50";
+    hiatus_mm: Number(&range::HIATUS), Or("that of lenses.csv"), "between the principal planes", "40";
+    entrance_pupil_mm: Number(&range::ENTRANCE_PUPIL), Or("that of lenses.csv"), "entrance pupil in front of the image plane at infinity focus", "210";
+    pupil_magnification: Number(&range::PUPIL_MAGNIFICATION), Or("that of lenses.csv"), "exit pupil over entrance pupil", "1.1";
+    f_number: Number(&range::F_NUMBER), Or("that of lenses.csv"), "widest f-number there", "2.8";
+    t_number: Number(&range::T_NUMBER), Or("that of lenses.csv"), "widest T-number there", "3.1";
 }
 
 section! {
     /// `prep.csv`.
-    PREP, "prep.csv", "", "prep day: what each scale said when the chart was sharp";
-    lens Name needed "the lens", "40";
-    stop Figure needed "the stop", "T2.1";
-    taped Figure needed "from the image plane to the chart, or inf", "6'";
-    reading Figure free "what the engraved scale said; repeats in one cell", "5'11 6' 6'1";
-    reading_deg Figure free "the same as an angle of the ring", "141.5 141.9";
-    camera Name free "the camera", "A";
-    taped_sd Figure free "standard deviation of the tape", "3mm";
-    reading_sd_deg Figure free "standard deviation of a reading", "0.3";
-    temperature Words free "the temperature", "20 °C";
-    note Words free "anything else", "after lunch";
+    PREP, "prep.csv", "", Waits::All, "prep day: what each scale said when the chart was sharp";
+    lens: Name, Needed, "the lens, by its id", "40";
+    stop: Stop, Needed, "the stop", "T2.1";
+    taped: Distance, Needed, "from the image plane to the chart, or inf", "6'";
+    reading: Other("distances as the scale has them, a space between"), Free, "what the engraved scale said; repeats in one cell; this or reading_deg is needed", "5'11 6' 6'1";
+    reading_deg: Numbers(&range::RING_ANGLE), Free, "the same as an angle of the ring", "141.5 141.9";
+    camera: Name, Free, "the camera", "A";
+    taped_sd: Length(&range::TAPE_SD), Free, "standard deviation of the tape", "3mm";
+    reading_sd_deg: Number(&range::RING_SD), Free, "standard deviation of a reading", "0.3";
+    temperature: Words, Free, "the temperature", "20 °C";
+    note: Words, Free, "anything else", "after lunch";
 }
 
 section! {
     /// `shots.csv`.
-    SHOTS, "shots.csv", "", "the day's shots, a line a cue; lines of one shot stand together";
-    shot Words needed "the shot", "12B";
-    lens Name needed "the lens", "50";
-    stop Figure needed "the stop", "T2.8";
-    cue Words needed "who or what, and when", "she turns";
-    distance Figure needed "from the image plane", "7'3\"";
-    camera Name free "the camera", "A";
-    day Words free "the day", "3";
-    scene Words free "the scene", "12";
-    seconds Figure free "how long the pull to this cue takes", "2.5";
-    speed Figure free "how fast the subject goes along the axis", "1.2m/s";
-    across Figure free "how far beside the axis the subject stands", "2'";
-    attachment Words free "what is on the lens", "close-up +1";
-    height Figure free "height of the lens", "4'6\"";
-    tilt Figure free "tilt of the camera, up above zero", "-10deg";
-    shot_distance Figure free "the distance it was really shot at", "7'1\"";
-    shot_stop Figure free "the stop it was really shot at", "T2.8 1/3";
-    note Words free "anything; every column beginning with note is carried through", "matches 11";
+    SHOTS, "shots.csv", "", Waits::All, "the day's shots, a line a cue; lines of one shot stand together";
+    shot: Words, Needed, "the shot", "12B";
+    lens: Name, Needed, "the lens, by its id", "40";
+    stop: Stop, Needed, "the stop", "T2.8";
+    cue: Words, Needed, "who or what, and when", "she turns";
+    distance: Distance, Needed, "from the image plane", "7'3\"";
+    camera: Name, Free, "the camera", "A";
+    day: Words, Free, "the day", "3";
+    scene: Words, Free, "the scene", "12";
+    seconds: Number(&range::SECONDS), Free, "how long the pull to this cue takes", "2.5";
+    speed: Other("a length with its unit and `/s`, or a number and `km/h`"), Free, "how fast the subject goes along the axis", "1.2m/s";
+    across: Length(&range::ASIDE), Free, "how far beside the axis the subject stands", "2'";
+    attachment: Words, Free, "what is on the lens", "close-up +1";
+    height: Length(&range::ASIDE), Free, "height of the lens", "4'6\"";
+    tilt: Angle(&range::TILT), Free, "tilt of the camera, up above zero", "-10deg";
+    shot_distance: Distance, Free, "the distance it was really shot at", "7'1\"";
+    shot_stop: Stop, Free, "the stop it was really shot at", "T2.8 1/3";
+    note: Words, Free, "anything; every column beginning with note is carried through", "matches 11";
 }
 
 /// Every section, in the order documents give them.

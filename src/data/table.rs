@@ -43,6 +43,8 @@ pub(super) struct Row {
 pub(super) struct Table {
     /// Its rows, in order.
     pub rows: Vec<Row>,
+    /// Whether every row of the file is among them.
+    pub complete: bool,
     /// Its known columns, where their names stand.
     header: Vec<(&'static str, Place)>,
     header_line: Option<usize>,
@@ -104,11 +106,14 @@ pub(super) fn rows(
         return table;
     };
     table.header_line = Some(at + 1);
+    table.complete = true;
     for (at, line) in lines {
         if faults.are_enough(file) {
+            table.complete = false;
             break;
         }
         let Some(cells) = sheet.cells(at + 1, line, faults) else {
+            table.complete = false;
             continue;
         };
         if cells.iter().all(|cell| cell.text.trim().is_empty()) {
@@ -117,6 +122,7 @@ pub(super) fn rows(
         if at_most.is_some_and(|most| table.rows.len() >= most) {
             let message = format!("more than {} rows", table.rows.len());
             faults.push(Fault::new(Kind::TooLarge, message).at(sheet.place(at + 1, 1, None)));
+            table.complete = false;
             break;
         }
         table
@@ -130,7 +136,7 @@ fn needed(section: &Section) -> String {
     let names = section
         .keys
         .iter()
-        .filter(|key| key.required)
+        .filter(|key| key.is_needed())
         .map(|key| key.name);
     names.collect::<Vec<_>>().join(", ")
 }
@@ -196,7 +202,7 @@ impl Sheet<'_> {
             }
             seen.push(name.to_owned());
         }
-        for key in section.keys.iter().filter(|key| key.required) {
+        for key in section.keys.iter().filter(|key| key.is_needed()) {
             let there = columns.iter().any(|column| match column {
                 Column::Known(known) => known.name == key.name,
                 Column::Note(_, name) => name == key.name,

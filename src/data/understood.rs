@@ -50,6 +50,10 @@ pub fn understood(kit: &Kit) -> Vec<Understood> {
         let own = OfLens {
             lens,
             marks: marks.as_ref(),
+            camera: kit
+                .cameras
+                .first()
+                .and_then(|camera| camera.name.as_deref()),
             unit: kit.units,
         };
         said.say("stop", own.stop());
@@ -119,6 +123,8 @@ fn camera_in_words(camera: &Camera) -> String {
 struct OfLens<'a> {
     lens: &'a Lens,
     marks: Option<&'a Marks>,
+    /// The camera it is used on, where that has a name.
+    camera: Option<&'a str>,
     unit: Unit,
 }
 
@@ -192,7 +198,7 @@ impl OfLens<'_> {
 
     fn marks_used(&self, marks: &Marks) -> String {
         let mut parts = Vec::new();
-        if let Some(set) = marks.best(None) {
+        if let Some(set) = marks.best(self.camera) {
             let kind = match set.kind {
                 MarkKind::Eye => "found by eye",
                 MarkKind::Read => "read",
@@ -240,7 +246,7 @@ impl OfLens<'_> {
     }
 
     fn standing(&self) -> String {
-        let set = self.marks.and_then(|marks| marks.best(None));
+        let set = self.marks.and_then(|marks| marks.best(self.camera));
         match set.map(|set| set.kind) {
             Some(MarkKind::Eye) => "ring positions are measured: by eye".into(),
             Some(MarkKind::Read) => "ring positions are measured: nobody said how".into(),

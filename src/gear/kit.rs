@@ -57,7 +57,7 @@ pub struct Kit {
     pub units: Unit,
     /// When it was prepared, printed as is.
     pub prepared: Option<String>,
-    /// At least one camera, in the order of their names.
+    /// At least one camera, in the order of the file.
     pub cameras: Vec<Camera>,
     /// The follow focus.
     pub follow: Option<Follow>,

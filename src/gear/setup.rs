@@ -57,6 +57,8 @@ pub struct Wanted {
     pub branch: Branch,
     /// What the lens is beyond its figures, and what is attached.
     pub fitted: Fitted,
+    /// What was assumed on the way here.
+    pub notes: Vec<Assumption>,
 }
 
 /// How much is known of pupils and principal planes.
@@ -171,7 +173,7 @@ impl Wanted {
     /// # Errors
     /// [`NoLens`] when figures and attachments make no lens.
     pub fn setup(&self, rec: &mut impl Record) -> Result<Setup, NoLens> {
-        let mut assumptions = Vec::new();
+        let mut assumptions = self.notes.clone();
         let figures = &self.lens;
         let pupils = match (figures.pupil, figures.pupil_magnification) {
             (Some(_), Some(_)) => PupilsKnown::Placed,

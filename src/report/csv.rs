@@ -3,10 +3,44 @@
 use serde::Serialize;
 use serde_json::Value;
 
+/// The columns of a depth answer, where it has no row.
+pub const DEPTH: &[&str] = &[
+    "focus_mm",
+    "near_mm",
+    "far_mm",
+    "in_front_mm",
+    "behind_mm",
+    "total_mm",
+    "magnification",
+    "working_f_number",
+    "entrance_pupil_mm",
+];
+/// The same of a field answer.
+pub const FIELD: &[&str] = &[
+    "focus_mm",
+    "plane_mm",
+    "horizontal_deg",
+    "vertical_deg",
+    "diagonal_deg",
+    "width_mm",
+    "height_mm",
+];
+/// The same of a ring answer.
+pub const RING: &[&str] = &[
+    "distance_mm",
+    "position_deg",
+    "near_offset_deg",
+    "far_offset_deg",
+    "tolerance_deg",
+    "ring_mm",
+    "tolerance_mm",
+    "standing",
+];
+
 /// Rows as CSV: a header of the JSON names, infinity as the word; lists and
-/// tables inside a row are left out.
+/// tables inside a row are left out. Without rows the header is `columns`.
 #[must_use]
-pub fn csv<R: Serialize>(rows: &[R]) -> String {
+pub fn csv<R: Serialize>(columns: &[&str], rows: &[R]) -> String {
     let mut out = csv::Writer::from_writer(Vec::new());
     let mut header: Vec<String> = Vec::new();
     for row in rows {
@@ -26,6 +60,9 @@ pub fn csv<R: Serialize>(rows: &[R]) -> String {
             Value::Null => String::new(),
             other => other.to_string(),
         }));
+    }
+    if header.is_empty() && !columns.is_empty() {
+        let _ = out.write_record(columns);
     }
     String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
 }

@@ -69,6 +69,14 @@ impl<'a> LensLaw<'a> {
         })
     }
 
+    /// The camera its marks were taken on, where that is another than `camera`;
+    /// marks of which nobody said on which camera are no other's.
+    #[must_use]
+    pub fn of_another_camera(&self, camera: Option<&str>) -> Option<&'a str> {
+        let own = self.marks.as_ref()?.camera?;
+        (Some(own) != camera).then_some(own)
+    }
+
     /// The place along a tape of a mark, whether the law goes through it or not.
     #[must_use]
     pub fn along_tape(&self, mark: &Mark, thickness: Length) -> Option<Length> {

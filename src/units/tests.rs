@@ -1,6 +1,6 @@
 //! What people write is what is meant, and comes back.
 
-use super::parse::{distance, gate, length, stop};
+use super::parse::{angle, distance, gain, gate, length, number, stop};
 use super::show::{Round, Step, exact_distance, in_64ths, rounded, step_for};
 use super::*;
 
@@ -112,6 +112,114 @@ fn what_is_no_distance_is_said_to_be_none() {
     ));
     assert!(distance("1e30m", HERE).is_err());
     assert_eq!(distance("05-Jun", HERE), Err(Unreadable::SpreadsheetDate));
+}
+
+#[test]
+fn exponents_are_read_wherever_a_number_is() {
+    for (text, wanted) in [
+        ("1e3mm", 1000.0),
+        ("2.5e3 mm", 2500.0),
+        ("1E+03mm", 1000.0),
+        ("2.6e0m", 2600.0),
+        ("2600e-3 m", 2600.0),
+        ("1e1ft", 3048.0),
+        ("1e1'6\"", 3200.4),
+        ("1.02e2in", 2590.8),
+        (".5e1m", 5000.0),
+    ] {
+        assert_eq!(mm(text, HERE), wanted, "{text}");
+    }
+    assert_eq!(length("1e-2mm", &range::CIRCLE).unwrap(), Length::mm(0.01));
+    assert_eq!(length("1e1um", &range::CIRCLE).unwrap(), Length::mm(0.01));
+    assert_eq!(number("1.60E+01", &range::DIAMETER), Ok(16.0));
+    assert_eq!(
+        stop("f/2.8e0", None),
+        Ok(Stop::F(FNumber::new(2.8).unwrap()))
+    );
+    let side = |mm: f64| Length::mm(mm);
+    assert_eq!(gate("2.4e1x1.8e1mm"), Ok((side(24.0), side(18.0))));
+    assert_eq!(
+        angle("3e2deg", &range::TRAVEL_ANGLE).unwrap().to_deg(),
+        300.0
+    );
+    assert_eq!(gain("3e1deg/mm").unwrap(), Gain::new(30.0).unwrap());
+}
+
+#[test]
+fn an_exponent_keeps_every_bound_and_refusal() {
+    for text in [
+        "1e30m", "1e400mm", "1e9999ft", "1e99in", "9e-1mm", "1e-400m",
+    ] {
+        assert!(
+            matches!(
+                distance(text, HERE),
+                Err(Unreadable::OutOfRange { .. } | Unreadable::NotPositive { .. })
+            ),
+            "{text}: {:?}",
+            distance(text, HERE)
+        );
+    }
+    assert!(matches!(
+        number("1e400", &range::DIAMETER),
+        Err(Unreadable::OutOfRange { .. })
+    ));
+    // Half an exponent is none, and one follows figures alone.
+    for text in [
+        "1e", "1emm", "1e+mm", "e3mm", "1ee3mm", "1e3e3mm", "1e3.5mm",
+    ] {
+        assert!(
+            matches!(distance(text, HERE), Err(Unreadable::NotThis { .. })),
+            "{text}"
+        );
+    }
+    assert!(matches!(
+        distance("1e3", HERE),
+        Err(Unreadable::BareNumber { .. })
+    ));
+    for text in ["5.6e0ft", "56e-1ft"] {
+        assert!(
+            matches!(distance(text, HERE), Err(Unreadable::AmbiguousFeet { .. })),
+            "{text}"
+        );
+    }
+    for text in ["nan", "inf", "-inf", "NaN", "infinity"] {
+        assert_eq!(
+            number(text, &range::DIAMETER),
+            Err(Unreadable::NotFinite { name: "diameter" }),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn a_fraction_of_a_foot_is_refused_with_both_readings() {
+    for text in ["6½'", "6 1/2'", "6½ ft", "6 1/2feet"] {
+        let refused = distance(text, HERE).unwrap_err();
+        let both = Unreadable::FractionOfFeet {
+            as_feet: "6′6″".into(),
+            as_inches: "6½″".into(),
+        };
+        assert_eq!(refused, both, "{text}");
+        assert!(refused.help().unwrap().contains("6′6″ or 6½″"));
+    }
+    assert!(matches!(
+        distance("½'", HERE),
+        Err(Unreadable::FractionOfFeet { .. })
+    ));
+}
+
+#[test]
+fn help_for_figures_without_a_unit_can_be_typed() {
+    let help = |text: &str, bare| distance(text, bare).unwrap_err().help().unwrap();
+    assert_eq!(help("8-6", HERE), "write 8'6\"");
+    assert_eq!(
+        help("8 6", BareUnit::Refused(Some(Unit::Metres))),
+        "write 8'6\""
+    );
+    // Six and a half feet or inches: nobody can tell.
+    for bare in [HERE, IN_FEET, BareUnit::Engraved(Unit::Feet)] {
+        assert!(help("6 1/2", bare).contains("6 1/2in"));
+    }
 }
 
 #[test]
@@ -251,8 +359,16 @@ proptest::proptest! {
     fn no_text_makes_a_parser_fall(text in "\\PC{0,40}") {
         let _ = distance(&text, HERE);
         let _ = distance(&text, IN_FEET);
+        let _ = number(&text, &range::DIAMETER);
         let _ = stop(&text, None);
         let _ = gate(&text);
         let _ = length(&text, &range::CIRCLE);
+    }
+
+    #[test]
+    fn no_number_makes_a_parser_fall(text in "[-+]?[0-9.]{0,6}(e[-+]?[0-9]{0,12})?(mm|'|in|ft| 1/2'|/4)?") {
+        let _ = distance(&text, HERE).map_err(|refused| (refused.to_string(), refused.help()));
+        let _ = stop(&text, None);
+        let _ = length(&text, &range::HIATUS);
     }
 }

@@ -17,7 +17,7 @@ fn two_commands_lead_from_nothing_to_tapes_and_cards() {
     let print = markwright_in(folder.path(), &["print", "--kit", "kit"]);
     assert_eq!(print.code, 0, "{}", print.err);
     for file in ["markwright-out/tapes.pdf", "markwright-out/cards.pdf"] {
-        assert!(print.out.contains(file), "{}", print.out);
+        assert!(print.err.contains(file), "{}", print.err);
         assert!(
             fs::read(folder.path().join(file))
                 .unwrap()

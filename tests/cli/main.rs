@@ -3,6 +3,9 @@
 mod faults;
 mod run;
 
+mod cameras;
 mod contract;
 mod kit;
+mod lenses;
 mod plots;
+mod talk;

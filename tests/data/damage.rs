@@ -93,6 +93,27 @@ fn semicolons_and_tabs_bring_decimal_commas() {
 }
 
 #[test]
+fn figures_in_a_spreadsheets_scientific_form_are_taken() {
+    let text = "id,focal_mm,t_number,close_focus,travel_deg,ring_circumference_mm\n\
+                40,4.00E+01,2.1E+00,4.5E+02mm,2.9E+02,2.67e2\n";
+    for text in [text.to_owned(), text.replace(',', ";").replace('.', ",")] {
+        let (kit, _) = good(&with("lenses.csv", text));
+        let lens = &kit.lens("40").expect("the lens").0;
+        assert_eq!(lens.focal().longest(), Length::mm(40.0));
+        assert_eq!(lens.close_focus().reach(), Reach::At(Length::mm(450.0)));
+        assert_eq!(lens.ring().circumference(), Some(Length::mm(267.0)));
+        assert_eq!(lens.ring().travel().map(|turn| turn.to_deg()), Some(290.0));
+    }
+    let marks = MARKS
+        .replace("2',150", "2',1.50E+02")
+        .replace("inf,10", "inf,1E+01");
+    let (kit, _) = good(&with("marks/40.csv", marks));
+    let rows = kit.lenses[0].1.as_ref().expect("marks").rows().to_vec();
+    assert_eq!(rows[0].position.value(), 10.0);
+    assert_eq!(rows[3].position.value(), 150.0);
+}
+
+#[test]
 fn rows_and_headers_padded_by_a_spreadsheet_are_taken() {
     let text = "id,focal_mm,t_number,close_focus,engraved,,\n40,40,2.1,1'3\",feet,,,\n,,,,,,\n";
     assert_eq!(close_focus(&with("lenses.csv", text), "40"), 381.0);

@@ -3,11 +3,13 @@
 
 mod arbitrary;
 mod damage;
+mod follow_ons;
 mod formats;
 mod given;
 mod lenses;
 mod marks;
 mod paperwork;
+mod reference;
 mod settings;
 mod starter;
 mod understood;

@@ -22,6 +22,7 @@ fn setup(shot: &Shot) -> Setup {
         branch: Branch::Far,
         circle_on: CircleOn::Sensor,
         fitted: Fitted::default(),
+        notes: Vec::new(),
     };
     wanted.setup(&mut ()).unwrap()
 }
@@ -50,13 +51,42 @@ proptest! {
         // Where this lens frames the width, it must be found again.
         let d = mm(shot.lens().distance_for_width(gate, wanted, &mut ()).0.reach());
         let (d, hiatus) = (Length::mm(d), Length::mm(shot.e));
-        let found = focal_length_for_width(gate, wanted, d, Some(hiatus), &mut ());
+        let far = Branch::Far;
+        let found = focal_length_for_width(gate, wanted, d, Some(hiatus), far, &mut ()).unwrap();
         let dust = 1e-14 * (d.to_mm() + 2.0 * shot.e.abs()) / (d.to_mm() - shot.e);
         prop_assert!(close(found.focal_length.to_mm(), shot.f, dust));
         prop_assert!(close(found.magnification.value(), m, 1e-14));
         let there = Shot { f: found.focal_length.to_mm(), d: d.to_mm(), ..shot };
         let dust = 1e-13 * (there.d + shot.e.abs()) / (shot.f * (1.0 / m - m));
         prop_assert!(close(width(&there, gate), wanted.to_mm(), 1e-12 + dust));
+    }
+
+    #[test]
+    fn both_ways_to_frame_a_width_keep_to_the_range_asked_for(
+        shot in shot(), gate in gate(), m in prop_oneof![0.05..0.9, 1.1..20.0],
+    ) {
+        let wanted = gate.width() / m;
+        let d = Length::mm(mm(shot.lens().distance_for_width(gate, wanted, &mut ()).0.reach()));
+        for branch in [Branch::Far, Branch::Macro] {
+            let setup = Setup { branch, ..setup(&shot) };
+            let focus = focus_for_width(&setup, gate, wanted, &mut ());
+            let hiatus = Some(Length::mm(shot.e));
+            let focal = focal_length_for_width(gate, wanted, d, hiatus, branch, &mut ());
+            prop_assert_eq!(focus.is_ok(), (m > 1.0) == (branch == Branch::Macro));
+            match (focus, focal) {
+                (Ok(focus), Ok(focal)) => {
+                    prop_assert!(close(mm(focus.focus.reach()), d.to_mm(), 1e-12));
+                    let dust = 1e-13 * (d.to_mm() + 2.0 * shot.e.abs()) / (d.to_mm() - shot.e);
+                    prop_assert!(close(focal.focal_length.to_mm(), shot.f, dust));
+                }
+                (Err(focus), Err(focal)) => {
+                    let (focus, focal) = (focus.nearest().unwrap(), focal.nearest().unwrap());
+                    let size = focus.abs() + 2.0 * shot.e.abs();
+                    prop_assert!((focus - focal).abs() <= 1e-12 * size, "{focus} {focal}");
+                }
+                (focus, focal) => prop_assert!(false, "{focus:?} but {focal:?}"),
+            }
+        }
     }
 
     #[test]

@@ -62,5 +62,6 @@ fn wanted(f: f64, stop: Stop) -> Wanted {
         branch: Branch::Far,
         circle_on: CircleOn::Sensor,
         fitted: Fitted::default(),
+        notes: Vec::new(),
     }
 }

@@ -74,6 +74,7 @@ impl Lens {
             branch: Branch::Far,
             circle_on: CircleOn::Sensor,
             fitted: Fitted::default(),
+            notes: Vec::new(),
         };
         let setup = wanted.depth_setup(&mut ()).expect("a stop and a circle");
         let close = FocusDistance::at(Length::mm(self.close_focus)).expect("a distance");

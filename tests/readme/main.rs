@@ -1,5 +1,7 @@
 //! README.md does what it says, and DEVELOPERS.md lists what is there.
 
+mod kit;
+
 use std::fs;
 use std::path::Path;
 use std::process::Command;
@@ -60,7 +62,8 @@ fn every_command_of_the_readme_runs() {
             .unwrap();
         let talk = String::from_utf8_lossy(&run.stderr).into_owned();
         assert!(run.status.success(), "{line}\n{talk}");
-        assert!(!run.stdout.is_empty(), "{line} says nothing");
+        let silent = run.stdout.is_empty() && talk.is_empty();
+        assert!(!silent, "{line} says nothing");
     }
 }
 

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::Prefs;
 use crate::answers::Unanswerable;
 use crate::cli::args::{PrintArgs, What};
-use crate::cli::kit::Opened;
+use crate::cli::kit::{self, Opened};
 use crate::cli::wish::{Basis, Reader, needs_a_lens};
 use crate::data::{Fault, Kind, shortened};
 use crate::draw;
@@ -41,6 +41,13 @@ pub(super) struct Made {
 }
 
 impl Made {
+    /// Its keys, where there is no sheet to show them.
+    pub(super) const COLUMNS: [&str; 4] = ["what", "lens", "code", "standing"];
+
+    pub(super) fn code(&self) -> String {
+        self.code.clone()
+    }
+
     pub(super) fn new(
         what: &'static str,
         job: &Job,
@@ -119,7 +126,11 @@ pub(super) fn collect(
     lenses
         .into_iter()
         .filter_map(|(lens, marks)| {
-            let basis = opened.basis(Some(lens));
+            let basis = Basis {
+                // Said once and not on every sheet, which names its camera.
+                camera_note: None,
+                ..opened.basis(Some(lens))
+            };
             let wanted = reader.wanted(&args.setup, &basis)?;
             let names = Names::of(&opened.kit, lens, opened.camera());
             let camera = opened.camera().and_then(|camera| camera.name.clone());
@@ -138,7 +149,11 @@ pub(super) fn collect(
 
 /// One lens by hand: six values make a tape.
 fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> {
-    let wanted = reader.wanted(&args.setup, basis);
+    let basis = Basis {
+        camera_note: None,
+        ..basis.clone()
+    };
+    let wanted = reader.wanted(&args.setup, &basis);
     let close_focus = reader.distance("--close-focus", args.close_focus.as_ref());
     let circumference = reader.take("--circumference", args.circumference.as_ref(), |text| {
         parse::length(text, &range::CIRCUMFERENCE)
@@ -273,20 +288,27 @@ fn sense(text: &str, reader: &mut Reader) -> Option<Sense> {
 }
 
 /// What the sheets rest on that nobody said, each once.
-pub(super) fn assumptions(jobs: &[Job]) -> Vec<Assumption> {
+pub(super) fn assumptions(jobs: &[Job], what: &[What]) -> Vec<Assumption> {
     let mut all: Vec<Assumption> = Vec::new();
     for job in jobs {
-        for note in job
-            .wanted
-            .depth_setup(&mut ())
-            .map_or(Vec::new(), |it| it.setup.assumptions)
-        {
+        let setup = job.wanted.depth_setup(&mut ());
+        let own = setup.map_or(Vec::new(), |it| it.setup.assumptions);
+        let of_marks = job.law().ok().and_then(|(_, note)| note);
+        let of_marks = of_marks.filter(|_| what.contains(&What::Tapes));
+        for note in own.into_iter().chain(of_marks) {
             if !all.contains(&note) {
                 all.push(note);
             }
         }
     }
     all
+}
+
+impl Job {
+    fn law(&self) -> Result<(LensLaw<'_>, Option<Assumption>), Fault> {
+        let law = kit::law(&self.lens, self.marks.as_ref(), self.camera.as_deref());
+        law.map_err(|reason| Fault::from(NoTape::NoLaw(reason)))
+    }
 }
 
 /// The tapes of the lenses on pages; what cannot be made or drawn is noted.
@@ -325,9 +347,8 @@ pub(super) fn tapes(
 
 fn tape(job: &Job) -> Result<Tape, Fault> {
     let setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;
+    let (law, _) = job.law()?;
     let marks = job.marks.as_ref();
-    let law = LensLaw::of(&job.lens, marks, job.camera.as_deref())
-        .map_err(|reason| Fault::from(NoTape::NoLaw(reason)))?;
     let wish = TapeWish::of(&job.lens, &law, marks, job.names.clone(), job.unit)?;
     Ok(Tape::new(&law.law, &setup, wish)?)
 }

@@ -4,7 +4,7 @@ use super::toml::{Source, Table};
 use crate::data::faults::Faults;
 use crate::data::keys::{FOLLOW, FRONT, HAND_UNIT};
 use crate::gear::{Follow, Front, HandUnit, Rods, Sense, Side};
-use crate::units::{Length, Ratio, Unreadable, parse, range};
+use crate::units::{Length, Ratio, parse};
 
 /// The ring's senses as kits write them.
 pub(super) const SENSES: [(&str, Sense); 2] = [
@@ -17,12 +17,9 @@ pub(super) fn follow(source: &Source<'_>, table: &Table<'_>, faults: &mut Faults
     let fields = source.fields(table, &FOLLOW, &[], faults);
     let sides = [("left", Side::Left), ("right", Side::Right)];
     let (yes, no) = (("true", true), ("false", false));
-    let ratios = fields.list("knob_ratio", faults, |text| {
-        let ratio = parse::number(text, &range::KNOB_RATIO)?;
-        Ratio::new(ratio).map_err(|_| Unreadable::NotFinite { name: "knob ratio" })
-    });
-    let outer = fields.length("disc_outer", &range::DIAMETER, faults);
-    let inner = fields.length("disc_inner", &range::DIAMETER, faults);
+    let ratios = fields.numbers("knob_ratio", faults).unwrap_or_default();
+    let outer = fields.length("disc_outer", faults);
+    let inner = fields.length("disc_inner", faults);
     if let (Some(outer), Some(inner)) = (outer, inner)
         && inner >= outer
     {
@@ -31,8 +28,12 @@ pub(super) fn follow(source: &Source<'_>, table: &Table<'_>, faults: &mut Faults
         fields.fault("disc_inner", kind, message, None, faults);
     }
     Follow {
-        drive_teeth: fields.count("drive_teeth", &range::TEETH, faults),
-        knob_ratios: ratios.unwrap_or_default(),
+        drive_teeth: fields.count("drive_teeth", faults),
+        // In range, so they are finite.
+        knob_ratios: ratios
+            .into_iter()
+            .filter_map(|it| Ratio::new(it).ok())
+            .collect(),
         knob_side: fields.choice("knob_side", &sides, faults),
         reversed: fields
             .choice("reversed", &[yes, no], faults)
@@ -49,8 +50,8 @@ pub(super) fn hand_unit(
     faults: &mut Faults,
 ) -> Option<HandUnit> {
     let fields = source.fields(table, &HAND_UNIT, &[], faults);
-    let wheel_diameter = fields.length("wheel_diameter", &range::DIAMETER, faults);
-    let usable = fields.deg("usable_deg", &range::TRAVEL_ANGLE, faults);
+    let wheel_diameter = fields.length("wheel_diameter", faults);
+    let usable = fields.deg("usable_deg", faults);
     let sense = fields.choice("sense", &SENSES, faults);
     Some(HandUnit {
         name: fields.words("name")?,
@@ -70,8 +71,8 @@ pub(super) fn front(source: &Source<'_>, table: &Table<'_>, faults: &mut Faults)
     ];
     let filter: Option<(Length, Length)> = fields.read("filter", faults, parse::gate);
     Front {
-        back_diameter: fields.length("back_diameter", &range::DIAMETER, faults),
-        stages: fields.count("stages", &range::STAGES, faults),
+        back_diameter: fields.length("back_diameter", faults),
+        stages: fields.count("stages", faults),
         filter,
         rods: fields.choice("rods", &rods, faults),
     }

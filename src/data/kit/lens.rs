@@ -26,7 +26,20 @@ pub(super) struct KnownLens {
     pub marks: Option<Marks>,
 }
 
+/// What a number without unit is on a scale nobody knows: anything, for the fault
+/// is told where the lens is.
+pub(super) const UNJUDGED: BareUnit = BareUnit::Engraved(Unit::Metres);
+
 impl KnownLens {
+    /// What a number without unit is on the scale of a lens that was read, or of
+    /// one that could not be.
+    pub fn bare_on_scale(&self, units: Option<Unit>) -> BareUnit {
+        match (&self.lens, self.engraved) {
+            (None, None) => UNJUDGED,
+            _ => self.bare(units),
+        }
+    }
+
     /// What a number without unit is on its own scale.
     pub fn bare(&self, units: Option<Unit>) -> BareUnit {
         match self.engraved {
@@ -83,10 +96,8 @@ impl Ids {
 /// Where pupils or principal planes stand.
 pub(super) fn pupil(fields: &Fields, faults: &mut Faults) -> Option<Pupil> {
     fields.either("hiatus_mm", "entrance_pupil_mm", faults);
-    let hiatus = fields
-        .mm("hiatus_mm", &range::HIATUS, faults)
-        .map(Pupil::Hiatus);
-    let station = fields.mm("entrance_pupil_mm", &range::ENTRANCE_PUPIL, faults);
+    let hiatus = fields.mm("hiatus_mm", faults).map(Pupil::Hiatus);
+    let station = fields.mm("entrance_pupil_mm", faults);
     hiatus.or(station.map(Pupil::Station))
 }
 
@@ -118,7 +129,7 @@ pub(super) fn read(
     let scale_from = fields
         .choice("scale_from", &scale_names, faults)
         .unwrap_or_default();
-    let front_distance = fields.mm("front_distance_mm", &range::FRONT_DISTANCE, faults);
+    let front_distance = fields.mm("front_distance_mm", faults);
     let mut known = KnownLens {
         id: id.clone(),
         engraved,
@@ -131,33 +142,23 @@ pub(super) fn read(
     };
     let anamorph = [("front", Anamorph::Front), ("rear", Anamorph::Rear)];
     let focal = fields.read("focal_mm", faults, focal);
-    let card_focals = fields.list("card_focals", faults, |text| {
-        parse::number(text, &range::FOCAL_LENGTH).map(Length::mm)
-    });
-    let f_number = fields.read("f_number", faults, |text| {
-        FNumber::new(parse::number(text, &range::F_NUMBER)?)
-    });
-    let t_number = fields.read("t_number", faults, |text| {
-        TNumber::new(parse::number(text, &range::T_NUMBER)?)
-    });
-    let transmittance = fields.read("transmittance", faults, |text| {
-        Transmittance::new(parse::number(text, &range::TRANSMITTANCE)?)
-    });
+    let card_focals = fields.numbers("card_focals", faults).unwrap_or_default();
+    let f_number = fields.number_as("f_number", faults, FNumber::new);
+    let t_number = fields.number_as("t_number", faults, TNumber::new);
+    let transmittance = fields.number_as("transmittance", faults, Transmittance::new);
     let close_focus = fields.distance("close_focus", known.bare(units), faults);
     let pupil = pupil(fields, faults);
-    let pupil_magnification = fields.read("pupil_magnification", faults, |text| {
-        PupilMagnification::new(parse::number(text, &range::PUPIL_MAGNIFICATION)?)
-    });
-    let squeeze = fields.read("squeeze", faults, |text| {
-        let squeeze = parse::number(text, &range::SQUEEZE)?;
-        Ratio::new(squeeze).map_err(|_| Unreadable::NotFinite { name: "squeeze" })
-    });
+    let pupil_magnification =
+        fields.number_as("pupil_magnification", faults, PupilMagnification::new);
+    // In range, so it is finite.
+    let squeeze = fields.number("squeeze", faults);
+    let squeeze = squeeze.and_then(|squeeze| Ratio::new(squeeze).ok());
     let anamorph = fields.choice("anamorph", &anamorph, faults);
     let ring = ring::ring(fields, faults);
-    let front_diameter = fields.mm("front_diameter_mm", &range::DIAMETER, faults);
-    let ring_teeth = fields.count("ring_teeth", &range::TEETH, faults);
-    let knob_travel = fields.deg("knob_travel_deg", &range::TRAVEL_ANGLE, faults);
-    let rear_filter = fields.mm("rear_filter_mm", &range::REAR_FILTER, faults);
+    let front_diameter = fields.mm("front_diameter_mm", faults);
+    let ring_teeth = fields.count("ring_teeth", faults);
+    let knob_travel = fields.deg("knob_travel_deg", faults);
+    let rear_filter = fields.mm("rear_filter_mm", faults);
     let no_stop = !fields.has("f_number") && !fields.has("t_number");
     if no_stop {
         stop_missing(fields, faults);
@@ -174,7 +175,7 @@ pub(super) fn read(
         label: fields.words("label"),
         serial: fields.words("serial"),
         focal,
-        card_focals: card_focals.unwrap_or_default(),
+        card_focals: card_focals.into_iter().map(Length::mm).collect(),
         zoom: zoom.into_iter().map(|row| row.row).collect(),
         f_number,
         t_number,

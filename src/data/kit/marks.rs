@@ -9,38 +9,14 @@ use crate::data::fields::Fields;
 use crate::data::keys::{MARKS, most};
 use crate::data::table::{self, Table};
 use crate::gear::{Mark, MarkKind, MarkPosition, Marks, MarksProblem, PositionUnit};
-use crate::units::range::Range;
-use crate::units::{FocusDistance, Reach, Unit, Unreadable, parse, range, show};
+use crate::units::{FocusDistance, Reach, Unit, Unreadable, parse, show};
 
-/// A way to count positions: its column, and what a position may be.
-struct Counted {
-    column: &'static str,
-    unit: PositionUnit,
-    range: &'static Range,
-}
-
-/// The position columns, of which a file has one.
-const POSITIONS: [Counted; 4] = [
-    Counted {
-        column: "position_mm",
-        unit: PositionUnit::Mm,
-        range: &range::RING_ARC,
-    },
-    Counted {
-        column: "position_deg",
-        unit: PositionUnit::Deg,
-        range: &range::RING_ANGLE,
-    },
-    Counted {
-        column: "position_fraction",
-        unit: PositionUnit::Fraction,
-        range: &range::FRACTION,
-    },
-    Counted {
-        column: "position_counts",
-        unit: PositionUnit::Counts,
-        range: &range::COUNTS,
-    },
+/// The position columns, of which a file has one, and what each counts.
+const POSITIONS: [(&str, PositionUnit); 4] = [
+    ("position_mm", PositionUnit::Mm),
+    ("position_deg", PositionUnit::Deg),
+    ("position_fraction", PositionUnit::Fraction),
+    ("position_counts", PositionUnit::Counts),
 ];
 
 /// A mark and where it stands in the file.
@@ -60,16 +36,16 @@ pub(super) fn read(
     faults: &mut Faults,
 ) -> Option<Marks> {
     let table = table::rows(file, text, &MARKS, Some(most::MARKS), faults);
-    let counted = counted(file, &table, faults)?;
+    let (column, counted) = counted(file, &table, faults)?;
     let unit = lens.engraved.or(known.units).unwrap_or(Unit::Metres);
     let (rows, mut skipped) = (table.rows.len(), 0);
     let mut placed: Vec<Placed> = Vec::new();
     for row in &table.rows {
-        if !row.fields.has(counted.column) {
+        if !row.fields.has(column) {
             skipped += 1;
             continue;
         }
-        placed.extend(mark(&row.fields, counted, lens, known, faults));
+        placed.extend(mark(&row.fields, column, lens, known, faults));
     }
     let sheet = Sheet { file, lens, unit };
     sheet.check_distances(&placed, faults);
@@ -78,9 +54,17 @@ pub(super) fn read(
         faults.push(Fault::warning(Kind::TooFew, message).at(Place::in_file(file)));
         return None;
     }
+    // Distances without a unit, on a scale nobody knows, have no order.
+    let meant = |placed: &Placed| {
+        let bare = lens.bare(known.units);
+        parse::distance(&placed.mark.written, bare).is_ok()
+    };
+    if !placed.iter().all(meant) {
+        return None;
+    }
     let unread = rows - skipped - placed.len();
     let marks = placed.iter().map(|placed| placed.mark.clone()).collect();
-    match Marks::new(counted.unit, marks, skipped) {
+    match Marks::new(counted, marks, skipped) {
         Ok(marks) => Some(marks),
         Err(problems) => {
             for problem in problems {
@@ -95,11 +79,11 @@ pub(super) fn read(
 }
 
 /// The one position column of the file.
-fn counted(file: &str, table: &Table, faults: &mut Faults) -> Option<&'static Counted> {
+fn counted(file: &str, table: &Table, faults: &mut Faults) -> Option<(&'static str, PositionUnit)> {
     let mut there = POSITIONS
-        .iter()
-        .filter(|counted| table.place_of(counted.column).is_some());
-    let Some(counted) = there.next() else {
+        .into_iter()
+        .filter(|(column, _)| table.place_of(column).is_some());
+    let Some((column, unit)) = there.next() else {
         if let Some(line) = table.header_line() {
             let fault = Fault::new(Kind::Missing, "no column says where the marks stand")
                 .at(Place {
@@ -113,23 +97,20 @@ fn counted(file: &str, table: &Table, faults: &mut Faults) -> Option<&'static Co
         }
         return None;
     };
-    for other in there {
-        let message = format!(
-            "{} and {} say the same thing: keep one",
-            counted.column, other.column
-        );
-        let place = table.place_of(other.column).cloned();
+    for (other, _) in there {
+        let message = format!("{column} and {other} say the same thing: keep one");
+        let place = table.place_of(other).cloned();
         faults.push(Fault {
             place,
             ..Fault::new(Kind::Duplicate, message)
         });
     }
-    Some(counted)
+    Some((column, unit))
 }
 
 fn mark(
     fields: &Fields,
-    counted: &Counted,
+    column: &str,
     lens: &KnownLens,
     known: &Known,
     faults: &mut Faults,
@@ -139,17 +120,15 @@ fn mark(
         ("eye", MarkKind::Eye),
         ("read", MarkKind::Read),
     ];
-    let distance = fields.distance("distance", lens.bare(known.units), faults);
-    let position = fields.read(counted.column, faults, |text| {
-        MarkPosition::new(parse::number(text, counted.range)?).map_err(|_| Unreadable::NotFinite {
-            name: counted.range.name,
-        })
+    let distance = fields.distance("distance", lens.bare_on_scale(known.units), faults);
+    let position = fields.number_as(column, faults, |number| {
+        MarkPosition::new(number).map_err(|_| Unreadable::NotFinite { name: "position" })
     });
     let kind = match fields.has("kind") {
         true => fields.choice("kind", &kinds, faults),
         false => Some(MarkKind::Read),
     };
-    let sd = fields.deg("sd_deg", &range::RING_SD, faults);
+    let sd = fields.deg("sd_deg", faults);
     let camera = known.camera(fields, faults);
     let kind = kind?;
     let distance = match kind {
@@ -166,7 +145,7 @@ fn mark(
             camera,
         },
         distance: fields.place_of("distance"),
-        position: fields.place_of(counted.column),
+        position: fields.place_of(column),
     })
 }
 

@@ -36,6 +36,9 @@ struct Known {
     lenses: Vec<lens::KnownLens>,
     /// The place of each among them, by its id in small letters.
     by_id: BTreeMap<String, usize>,
+    /// Whether every lens of the kit is among them: a name that is not known
+    /// cannot be judged before that.
+    all_lenses: bool,
 }
 
 /// Reads a kit.
@@ -53,6 +56,7 @@ pub fn read(files: &dyn Files) -> Read {
             .map_or_else(Vec::new, settings::Settings::camera_names),
         lenses: Vec::new(),
         by_id: BTreeMap::new(),
+        all_lenses: false,
     };
     if let Some(text) = content(files, "lenses.csv", true, &mut faults) {
         let table = table::rows(
@@ -62,7 +66,8 @@ pub fn read(files: &dyn Files) -> Read {
             Some(most::LENSES),
             &mut faults,
         );
-        if table.rows.is_empty() {
+        known.all_lenses = table.complete;
+        if table.complete && table.rows.is_empty() {
             let fault = Fault::new(Kind::TooFew, "no lens stands in the file")
                 .at(Place::in_file("lenses.csv"));
             faults.push(fault);
@@ -72,6 +77,7 @@ pub fn read(files: &dyn Files) -> Read {
         let mut ids = lens::Ids::default();
         for row in table.rows {
             let id = ids.read(&row.fields, &mut faults);
+            known.all_lenses &= id.is_some();
             let zoom = id.as_ref().map_or_else(Vec::new, |id| {
                 zooms
                     .read(files, id, &mut faults)
@@ -197,8 +203,23 @@ impl Folder {
             .filter(|(stem, _)| !known.by_id.contains_key(*stem));
         for name in strays.flat_map(|(_, names)| names).take(most::FAULTS) {
             let place = Place::in_file(&format!("{}/{name}", self.name));
-            faults.push(known.no_such_lens(stem(name).unwrap_or(name), place));
+            let id = stem(name).unwrap_or(name);
+            let Some(fault) = known.no_such_lens(id, place) else {
+                return;
+            };
+            faults.push(match known.renamed(id, |lens| !self.is_for(lens)) {
+                Some(lens) => fault.with_help(format!(
+                    "did you mean {lens}? then rename the file to {}/{lens}.csv",
+                    self.name
+                )),
+                None => fault,
+            });
         }
+    }
+
+    /// Whether a lens has a table here.
+    fn is_for(&self, lens: &LensId) -> bool {
+        self.tables.contains_key(&lens.as_str().to_lowercase())
     }
 }
 
@@ -223,14 +244,34 @@ impl Known {
         ids.map(LensId::as_str).collect()
     }
 
-    fn no_such_lens(&self, id: &str, place: Place) -> Fault {
+    /// The fault of a name no lens has; none where the lenses are not all known.
+    fn no_such_lens(&self, id: &str, place: Place) -> Option<Fault> {
+        if !self.all_lenses {
+            return None;
+        }
         let ids = self.ids();
         let message = format!("no lens in lenses.csv is called \"{}\"", shortened(id));
         let fault = Fault::new(Kind::UnknownId, message).at(place);
-        match nearest(id, &ids) {
+        Some(match nearest(id, &ids) {
             Some(near) => fault.with_help(format!("did you mean {near}?")),
             None if ids.len() <= 12 => fault.with_help(format!("there are: {}", ids.join(", "))),
             None => fault,
-        }
+        })
+    }
+
+    /// The lens among those that are wanting that may once have had a name: the
+    /// nearest, or the only one that holds it or is held by it, as 50 and 50mm.
+    fn renamed(&self, was: &str, wanting: impl Fn(&LensId) -> bool) -> Option<&str> {
+        let ids = self.lenses.iter().filter_map(|lens| lens.id.as_ref());
+        let ids: Vec<&str> = ids.filter(|id| wanting(id)).map(LensId::as_str).collect();
+        let was = was.to_lowercase();
+        let alike = |id: &&str| {
+            let id = id.to_lowercase();
+            id.contains(&was) || was.contains(&id)
+        };
+        nearest(&was, &ids).or_else(|| {
+            let mut alike = ids.iter().copied().filter(alike);
+            alike.next().filter(|_| alike.next().is_none())
+        })
     }
 }

@@ -3,14 +3,14 @@
 use core::time::Duration;
 
 use super::Known;
-use super::lens::KnownLens;
+use super::lens::{KnownLens, UNJUDGED};
 use crate::data::fault::Kind;
 use crate::data::faults::Faults;
 use crate::data::fields::Fields;
 use crate::data::keys::{PREP, SHOTS};
 use crate::data::table;
 use crate::gear::{PrepRow, Reading, ShotRow, Speed};
-use crate::units::{BareUnit, FocusDistance, Length, Stop, Unreadable, parse, range};
+use crate::units::{Angle, BareUnit, FocusDistance, Length, Stop, Unreadable, parse, range};
 
 impl Known {
     /// The lens a row names; a fault where there is none.
@@ -18,8 +18,10 @@ impl Known {
         let field = fields.get("lens")?;
         let found = self.by_id.get(&field.text.to_lowercase());
         let found = found.and_then(|&place| self.lenses.get(place));
-        if found.is_none() {
-            faults.push(self.no_such_lens(&field.text, field.place.clone()));
+        if found.is_none()
+            && let Some(fault) = self.no_such_lens(&field.text, field.place.clone())
+        {
+            faults.push(fault);
         }
         found
     }
@@ -36,7 +38,8 @@ impl Known {
         Some(name)
     }
 
-    /// A stop; one without f/ or T is of the lens's kind.
+    /// A stop; one without f/ or T is of the lens's kind, and cannot be judged
+    /// where the lens could not be read.
     fn stop(
         &self,
         name: &str,
@@ -47,6 +50,15 @@ impl Known {
         let kind = lens
             .and_then(|lens| lens.lens.as_ref())
             .map(|lens| lens.stop_kind());
+        let text = &fields.get(name)?.text;
+        if kind.is_none()
+            && matches!(
+                parse::stop(text, None),
+                Err(Unreadable::AmbiguousStop { .. })
+            )
+        {
+            return None;
+        }
         fields.read(name, faults, |text| parse::stop(text, kind))
     }
 
@@ -69,8 +81,8 @@ pub(super) fn prep(text: &str, known: &Known, faults: &mut Faults) -> Vec<PrepRo
         let taped = fields.distance("taped", known.taped(), faults);
         let reading = reading(fields, lens, known, faults);
         let camera = known.camera(fields, faults);
-        let taped_sd = fields.length("taped_sd", &range::TAPE_SD, faults);
-        let reading_sd = fields.deg("reading_sd_deg", &range::RING_SD, faults);
+        let taped_sd = fields.length("taped_sd", faults);
+        let reading_sd = fields.deg("reading_sd_deg", faults);
         let parts = (lens.and_then(|lens| lens.id.clone()), stop, taped, reading);
         if let (Some(lens), Some(stop), Some(taped), Some(reading)) = parts {
             rows.push(PrepRow {
@@ -102,7 +114,7 @@ fn reading(
         fields.fault("reading", Kind::Missing, message, None, faults);
         return None;
     }
-    let bare = lens.map_or(known.taped(), |lens| lens.bare(known.units));
+    let bare = lens.map_or(UNJUDGED, |lens| lens.bare_on_scale(known.units));
     let scale = fields.read("reading", faults, |text| {
         let parts = distances(text);
         parts
@@ -110,9 +122,8 @@ fn reading(
             .map(|part| parse::distance(part, bare))
             .collect()
     });
-    let turn = fields.list("reading_deg", faults, |text| {
-        parse::number(text, &range::RING_ANGLE).map(crate::units::Angle::deg)
-    });
+    let turn = fields.numbers("reading_deg", faults);
+    let turn = turn.map(|turn| turn.into_iter().map(Angle::deg).collect());
     let scale: Option<Vec<FocusDistance>> = scale;
     scale.map(Reading::Scale).or(turn.map(Reading::Turn))
 }
@@ -165,11 +176,11 @@ pub(super) fn shots(text: &str, known: &Known, faults: &mut Faults) -> Vec<ShotR
         let stop = known.stop("stop", fields, lens, faults);
         let distance = fields.distance("distance", known.taped(), faults);
         let camera = known.camera(fields, faults);
-        let seconds = fields.number("seconds", &range::SECONDS, faults);
+        let seconds = fields.number("seconds", faults);
         let speed = fields.read("speed", faults, speed);
-        let across = fields.length("across", &range::ASIDE, faults);
-        let height = fields.length("height", &range::ASIDE, faults);
-        let tilt = fields.read("tilt", faults, |text| parse::angle(text, &range::TILT));
+        let across = fields.length("across", faults);
+        let height = fields.length("height", faults);
+        let tilt = fields.angle("tilt", faults);
         let shot_distance = fields.distance("shot_distance", known.taped(), faults);
         let shot_stop = known.stop("shot_stop", fields, lens, faults);
         let parts = (shot, lens.and_then(|lens| lens.id.clone()), stop, distance);

@@ -5,16 +5,15 @@ use crate::data::fault::Kind;
 use crate::data::faults::Faults;
 use crate::data::fields::Fields;
 use crate::gear::{HardStops, Ring, RingProblem, RingWritten, Round, Travel, WitnessEdge};
-use crate::units::range;
 
 /// Reads the ring's columns; nothing where a fault was told.
 pub(super) fn ring(fields: &Fields, faults: &mut Faults) -> Option<Ring> {
     fields.either("ring_circumference_mm", "ring_diameter_mm", faults);
     fields.either("travel_deg", "travel_mm", faults);
-    let round = fields.mm("ring_circumference_mm", &range::CIRCUMFERENCE, faults);
-    let across = fields.mm("ring_diameter_mm", &range::DIAMETER, faults);
-    let turn = fields.deg("travel_deg", &range::TRAVEL_ANGLE, faults);
-    let arc = fields.mm("travel_mm", &range::TRAVEL_LENGTH, faults);
+    let round = fields.mm("ring_circumference_mm", faults);
+    let across = fields.mm("ring_diameter_mm", faults);
+    let turn = fields.deg("travel_deg", faults);
+    let arc = fields.mm("travel_mm", faults);
     let stops = [
         ("both", HardStops::Both),
         ("infinity", HardStops::Infinity),
@@ -28,13 +27,13 @@ pub(super) fn ring(fields: &Fields, faults: &mut Faults) -> Option<Ring> {
             .map(Round::Circumference)
             .or(across.map(Round::Diameter)),
         travel: turn.map(Travel::Turn).or(arc.map(Travel::Arc)),
-        beyond_infinity: fields.deg("beyond_inf_deg", &range::TURN_BEYOND, faults),
-        beyond_near: fields.deg("beyond_near_deg", &range::TURN_BEYOND, faults),
+        beyond_infinity: fields.deg("beyond_inf_deg", faults),
+        beyond_near: fields.deg("beyond_near_deg", faults),
         stops: fields.choice("stops", &stops, faults),
         witness: fields.choice("witness", &witness, faults),
-        band: fields.mm("band_mm", &range::BAND, faults),
-        marks_diameter: fields.mm("marks_diameter_mm", &range::DIAMETER, faults),
-        tape_thickness: fields.mm("tape_thickness_mm", &range::TAPE_THICKNESS, faults),
+        band: fields.mm("band_mm", faults),
+        marks_diameter: fields.mm("marks_diameter_mm", faults),
+        tape_thickness: fields.mm("tape_thickness_mm", faults),
     };
     match Ring::new(written) {
         Ok(ring) => Some(ring),

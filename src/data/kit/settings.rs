@@ -14,7 +14,7 @@ use crate::gear::{
     circle_rule,
 };
 use crate::optics::CircleRule;
-use crate::units::{AspectRatio, Length, Stop, Unit, Unreadable, parse, range};
+use crate::units::{AspectRatio, Length, Stop, Unit, parse};
 
 /// What `kit.toml` says, as far as it could be read.
 pub(super) struct Settings {
@@ -246,10 +246,8 @@ fn read_camera(
             None
         }
     };
-    let extraction = fields.read("extraction", faults, |text| {
-        AspectRatio::new(parse::number(text, &range::ASPECT)?)
-    });
-    let hook_offset = fields.mm("hook_offset_mm", &range::HOOK_OFFSET, faults);
+    let extraction = fields.number_as("extraction", faults, AspectRatio::new);
+    let hook_offset = fields.mm("hook_offset_mm", faults);
     let frame = match extraction {
         Some(ratio) => frame?.extracted(ratio),
         None => frame?,
@@ -277,17 +275,14 @@ fn read_print(fields: &Fields, faults: &mut Faults) -> PrintPrefs {
         ("right", Sides::Right),
         ("both", Sides::Both),
     ];
-    let printed = fields.read("printed_100mm", faults, |text| {
-        let figures = text.split_whitespace();
-        let figures: Result<Vec<f64>, Unreadable> = figures
-            .map(|figure| parse::number(figure, &range::PRINTED_100MM))
-            .collect();
-        match figures?.as_slice() {
-            [across, up] => Ok([Length::mm(*across), Length::mm(*up)]),
-            _ => Err(Unreadable::NotThis {
-                wanted: "two figures",
-                example: "[100.0, 100.0]",
-            }),
+    let printed = fields.numbers("printed_100mm", faults);
+    let printed = printed.and_then(|figures| match figures[..] {
+        [across, up] => Some([Length::mm(across), Length::mm(up)]),
+        _ => {
+            let message = "two figures are wanted: horizontal, vertical";
+            let help = Some("write it like [100.0, 100.0]".into());
+            fields.fault("printed_100mm", Kind::NotADistance, message, help, faults);
+            None
         }
     });
     #[cfg(feature = "scene")]

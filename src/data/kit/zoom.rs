@@ -5,7 +5,7 @@ use crate::data::faults::Faults;
 use crate::data::keys::{ZOOM, most};
 use crate::data::table;
 use crate::gear::ZoomRow;
-use crate::units::{FNumber, PupilMagnification, TNumber, parse, range};
+use crate::units::{FNumber, PupilMagnification, TNumber};
 
 /// A row of a zoom, and the line it stands on.
 pub(super) struct Row {
@@ -18,17 +18,12 @@ pub(super) fn read(file: &str, text: &str, faults: &mut Faults) -> Vec<Row> {
     let table = table::rows(file, text, &ZOOM, Some(most::MARKS), faults);
     let row = |row: table::Row| {
         let fields = row.fields;
-        let focal = fields.mm("focal_mm", &range::FOCAL_LENGTH, faults);
+        let focal = fields.mm("focal_mm", faults);
         let pupil = pupil(&fields, faults);
-        let pupil_magnification = fields.read("pupil_magnification", faults, |text| {
-            PupilMagnification::new(parse::number(text, &range::PUPIL_MAGNIFICATION)?)
-        });
-        let f_number = fields.read("f_number", faults, |text| {
-            FNumber::new(parse::number(text, &range::F_NUMBER)?)
-        });
-        let t_number = fields.read("t_number", faults, |text| {
-            TNumber::new(parse::number(text, &range::T_NUMBER)?)
-        });
+        let pupil_magnification =
+            fields.number_as("pupil_magnification", faults, PupilMagnification::new);
+        let f_number = fields.number_as("f_number", faults, FNumber::new);
+        let t_number = fields.number_as("t_number", faults, TNumber::new);
         Some(Row {
             row: ZoomRow {
                 focal: focal?,

@@ -6,6 +6,7 @@ mod written;
 pub use id::{LensId, NoLensId};
 pub use written::{Focal, LensProblem, LensWritten, ScaleFrom, ZoomRow};
 
+use super::assumption::Assumption;
 use super::fitted::Fitted;
 use super::ring::Ring;
 use super::setup::LensFigures;
@@ -193,6 +194,38 @@ impl Lens {
     #[must_use]
     pub const fn widest(&self) -> Stop {
         self.widest
+    }
+
+    /// Whether it opens to a stop, as far as is known; a zoom at its longest focal
+    /// length.
+    #[must_use]
+    pub fn opens_to(&self, stop: Stop) -> bool {
+        let focal = self.written.focal.longest();
+        let row = self.written.zoom.iter().find(|row| row.focal == focal);
+        let f = row.and_then(|row| row.f_number).or(self.f_number);
+        let t = row.and_then(|row| row.t_number).or(self.t_number);
+        let widest = match stop {
+            Stop::F(_) => f.map(FNumber::value),
+            // No T-number is below its f-number.
+            Stop::T(_) => t.map(TNumber::value).or(f.map(FNumber::value)),
+        };
+        widest.is_none_or(|widest| stop.number() >= widest * (1.0 - 1e-9))
+    }
+
+    /// What its optics rest on where it has more than one setting: a zoom stands
+    /// at its longest focal length.
+    #[must_use]
+    pub fn zoom_assumption(&self) -> Option<Assumption> {
+        match self.written.focal {
+            Focal::Prime(_) => None,
+            Focal::Zoom { long, .. } => Some(Assumption::new(
+                "zoom_longest",
+                format!(
+                    "a zoom is taken at its longest focal length, {} mm",
+                    long.to_mm()
+                ),
+            )),
+        }
     }
 
     /// The nearest distance on its scale, from the image plane; finite.

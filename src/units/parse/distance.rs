@@ -44,8 +44,9 @@ pub fn distance(text: &str, bare: BareUnit) -> Result<FocusDistance, Unreadable>
 fn finite(clean: &str, bare: BareUnit) -> Result<Length, Unreadable> {
     let (digits, rest) = leading_number(clean);
     if decimal(digits, 0).is_none() {
-        // A fraction may stand alone: 1/2in.
-        return inches(clean).filter(|_| clean.contains('/')).ok_or(NO);
+        // A fraction may stand alone: 1/2in, ½".
+        let fraction = inches(clean).filter(|_| clean.contains('/'));
+        return fraction.ok_or_else(|| fraction_of_feet(clean).unwrap_or(NO));
     }
     match rest {
         "" => without_unit(digits, bare),
@@ -57,10 +58,9 @@ fn finite(clean: &str, bare: BareUnit) -> Result<Length, Unreadable> {
     }
 }
 
-fn metric(digits: &str, exponent: i32) -> Result<Length, Unreadable> {
-    decimal(digits, exponent)
-        .and_then(|mm| Length::try_mm(mm).ok())
-        .ok_or(Unreadable::NotFinite { name: "distance" })
+fn metric(digits: &str, places: i32) -> Result<Length, Unreadable> {
+    let mm = decimal(digits, places).ok_or(NO)?;
+    range::DISTANCE.check(mm).map(Length::mm)
 }
 
 fn without_unit(digits: &str, bare: BareUnit) -> Result<Length, Unreadable> {
@@ -95,12 +95,15 @@ fn imperial(clean: &str, digits: &str, rest: &str, bare: BareUnit) -> Result<Len
     if let Some(length) = inches(clean) {
         return Ok(length);
     }
-    // 8-6 and 8 6, where feet are what people here think in.
-    if let Some(after) = rest.strip_prefix('-').or(Some(rest))
-        && after.starts_with(|c: char| c.is_ascii_digit())
-        && is_whole(digits)
-    {
-        return if bare.habit() == Some(Unit::Feet) {
+    if let Some(refusal) = fraction_of_feet(clean) {
+        return Err(refusal);
+    }
+    // 8-6 and 8 6, where feet are what people here think in; 8 1/2 may be feet
+    // or inches.
+    let after = rest.strip_prefix('-').unwrap_or(rest);
+    if after.starts_with(|c: char| c.is_ascii_digit()) && is_whole(digits) {
+        let (_, behind) = leading_number(after);
+        return if bare.habit() == Some(Unit::Feet) && !behind.starts_with('/') {
             feet_and_inches(digits, after)
         } else {
             Err(Unreadable::BareNumber {
@@ -116,10 +119,9 @@ fn imperial(clean: &str, digits: &str, rest: &str, bare: BareUnit) -> Result<Len
 fn feet_alone(digits: &str) -> Result<Length, Unreadable> {
     let feet = decimal(digits, 0).ok_or(NO)?;
     if is_whole(digits) {
-        return Length::try_mm(feet * 1524.0 / 5.0)
-            .map_err(|_| Unreadable::NotFinite { name: "distance" });
+        return range::DISTANCE.check(feet * 1524.0 / 5.0).map(Length::mm);
     }
-    let (whole, part) = digits.split_once('.').ok_or(NO)?;
+    let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
     let inches: Option<i64> = part.parse().ok().filter(|&n| (1..12).contains(&n));
     let whole_feet: Option<i64> = if whole.is_empty() {
         Some(0)
@@ -137,6 +139,22 @@ fn feet_alone(digits: &str) -> Result<Length, Unreadable> {
     Err(Unreadable::AmbiguousFeet {
         as_feet_and_inches,
         as_decimal: show::nearest_16th(decimal_feet),
+    })
+}
+
+/// A fraction before the sign for feet, refused with both readings: the sign is
+/// easily typed for that of inches.
+fn fraction_of_feet(clean: &str) -> Option<Unreadable> {
+    let body = ["feet", "foot", "ft", "'"]
+        .iter()
+        .find_map(|unit| clean.strip_suffix(unit))?;
+    let is_fraction = body.contains('/') && body.trim_end().ends_with(|c: char| c.is_ascii_digit());
+    let (count, off_grid) = inch_figures(body).filter(|_| is_fraction)?;
+    let number = count as f64 / 64.0 + off_grid;
+    let read = |inches: f64| Some(show::nearest_16th(Length::try_mm(inches * 25.4).ok()?));
+    Some(Unreadable::FractionOfFeet {
+        as_feet: read(number * 12.0)?,
+        as_inches: read(number)?,
     })
 }
 
@@ -193,9 +211,6 @@ fn inch_figures(text: &str) -> Option<(i64, f64)> {
         return fraction(digits, under).map(on_grid);
     }
     let whole = decimal(digits, 0)?;
-    if whole > 1e9 {
-        return None;
-    }
     let rest = rest.trim_start_matches('-').trim_start();
     if rest.is_empty() {
         return Some(on_grid(whole));
@@ -216,12 +231,19 @@ fn fraction(over: &str, under: &str) -> Option<f64> {
 }
 
 fn on_grid(inches: f64) -> (i64, f64) {
+    // What no distance can be needs no grid.
+    if inches > 1e9 {
+        return (0, inches);
+    }
     let count = libm::floor(inches * 64.0);
     (count as i64, inches - count / 64.0)
 }
 
 fn is_whole(digits: &str) -> bool {
     match digits.split_once('.') {
+        _ if digits.contains('e') => {
+            decimal(digits, 0).is_some_and(|number| number == libm::floor(number))
+        }
         Some((_, part)) => part.bytes().all(|b| b == b'0'),
         None => true,
     }

@@ -73,6 +73,13 @@ pub enum Unreadable {
         /// The figure read as decimal feet (`5.6` as 5′7³⁄₁₆″).
         as_decimal: String,
     },
+    /// A fraction of a foot, with what it may mean.
+    FractionOfFeet {
+        /// The figure read as feet (`6½'` as 6′6″).
+        as_feet: String,
+        /// The figure read as inches (`6½'` as 6½″).
+        as_inches: String,
+    },
     /// A stop without `f/` or `T`.
     AmbiguousStop {
         /// The number typed.
@@ -125,6 +132,9 @@ impl fmt::Display for Unreadable {
             } => {
                 write!(f, "a decimal number of feet ({as_decimal}?) is not taken")
             }
+            Self::FractionOfFeet { as_feet, as_inches } => {
+                write!(f, "a fraction of a foot may mean {as_feet} or {as_inches}")
+            }
             Self::AmbiguousStop { number } => {
                 write!(f, "{number} may mean f/{number} or T{number}")
             }
@@ -135,9 +145,15 @@ impl fmt::Display for Unreadable {
             Self::OutOfRange { range, value } => {
                 let (min, max, unit) = (range.min, range.max, range.unit);
                 let space = if unit.is_empty() { "" } else { " " };
+                // A figure of so many digits says no more than what was typed.
+                let value = if value.abs() < 1e15 {
+                    format!("{value}{space}{unit} ")
+                } else {
+                    String::new()
+                };
                 write!(
                     f,
-                    "{} {value}{space}{unit} is outside {min} to {max}{space}{unit}",
+                    "{} {value}is outside {min} to {max}{space}{unit}",
                     range.name
                 )
             }
@@ -161,22 +177,36 @@ impl Unreadable {
                 as_feet_and_inches: None,
                 as_decimal,
             } => Some(format!("write {as_decimal}")),
+            Self::FractionOfFeet { as_feet, as_inches } => {
+                Some(format!("write {as_feet} or {as_inches} as you mean it"))
+            }
             Self::AmbiguousStop { number } => Some(format!("write f/{number} or T{number}")),
-            Self::BareNumber {
-                number,
-                habit: Some(Unit::Metres),
-            } => Some(format!("write {number}mm, {number}cm or {number}m")),
-            // A decimal number of feet would be refused in its turn.
-            Self::BareNumber { number, .. } if number.contains('.') => Some(format!(
-                "write {number}m, {number}in or {number}mm, or feet and inches as 5'6\""
-            )),
-            Self::BareNumber { number, .. } => Some(format!(
-                "write {number}', {number}in, {number}m or {number}mm"
-            )),
+            Self::BareNumber { number, habit } => {
+                Some(format!("write {}", readings(number, *habit)))
+            }
             Self::SpreadsheetDate => {
                 Some("format the column as text and write the distance again, as 8'6\"".into())
             }
             _ => None,
         }
+    }
+}
+
+/// What a number without a unit may be: one figure in each unit, or two, as
+/// `8-6`, `8 6` and `6 1/2`.
+fn readings(number: &str, habit: Option<Unit>) -> String {
+    match number.split_once([' ', '-']) {
+        Some((first, fraction)) if !first.is_empty() && fraction.contains('/') => {
+            format!("inches as {number}in, feet and inches as {first}'0 {fraction}\"")
+        }
+        Some((first, second)) if !first.is_empty() => {
+            format!("{first}'{}\"", second.trim_end_matches('"'))
+        }
+        _ if habit == Some(Unit::Metres) => format!("{number}mm, {number}cm or {number}m"),
+        // A decimal number of feet would be refused in its turn.
+        _ if number.contains('.') => {
+            format!("{number}m, {number}in or {number}mm, or feet and inches as 5'6\"")
+        }
+        _ => format!("{number}', {number}in, {number}m or {number}mm"),
     }
 }

@@ -86,9 +86,10 @@ pub fn gain(text: &str) -> Result<Gain, Unreadable> {
 /// [`Unreadable`]: no number, or outside `range`.
 pub fn number(text: &str, range: &'static Range) -> Result<f64, Unreadable> {
     let clean = plain(text);
-    match clean.parse::<f64>() {
-        Ok(value) => range.check(value),
-        Err(_) => Err(no_number(&clean, range.name, "a number", "1.85")),
+    let (digits, rest) = leading_number(&clean);
+    match decimal(digits, 0).filter(|_| rest.is_empty()) {
+        Some(value) => range.check(value),
+        None => Err(no_number(&clean, range.name, "a number", "1.85")),
     }
 }
 

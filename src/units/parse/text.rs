@@ -48,26 +48,50 @@ const fn vulgar(c: char) -> Option<(u8, u8)> {
     })
 }
 
-/// Splits `"2.6 m"` into its leading number and the rest, trimmed.
+/// Splits `"2.6 m"` into its leading number and the rest, trimmed. An exponent
+/// belongs to the number, as in `1e3 mm`; no unit begins with an e.
 pub(super) fn leading_number(text: &str) -> (&str, &str) {
     let end = text
         .char_indices()
         .take_while(|&(i, c)| c.is_ascii_digit() || c == '.' || (i == 0 && (c == '-' || c == '+')))
         .last()
         .map_or(0, |(i, c)| i + c.len_utf8());
+    let end = end + exponent(&text[end..]);
     (&text[..end], text[end..].trim_start())
 }
 
-/// A decimal number, shifted by `exponent` places before it is rounded to
-/// binary, so that `2.6` metres are exactly 2600 mm.
-pub(super) fn decimal(digits: &str, exponent: i32) -> Option<f64> {
-    let ordinary = digits.len() <= 64
-        && digits.bytes().any(|b| b.is_ascii_digit())
-        && digits.bytes().filter(|&b| b == b'.').count() <= 1;
+/// The length of an exponent at the head of what follows a number's digits.
+fn exponent(text: &str) -> usize {
+    let Some(after) = text.strip_prefix('e') else {
+        return 0;
+    };
+    let figures = after.strip_prefix(['-', '+']).unwrap_or(after);
+    let rest = figures.trim_start_matches(|c: char| c.is_ascii_digit());
+    if rest.len() < figures.len() {
+        text.len() - rest.len()
+    } else {
+        0
+    }
+}
+
+/// Larger than any quantity may be, and small enough to be a length in any unit.
+const BEYOND_ALL: f64 = 1e90;
+
+/// A decimal number, shifted by `places` before it is rounded to binary, so that
+/// `2.6` metres are exactly 2600 mm. What exceeds all bounds stays finite: it is
+/// out of range, not infinite.
+pub(super) fn decimal(digits: &str, places: i32) -> Option<f64> {
+    let (figures, exponent) = digits.split_once('e').unwrap_or((digits, "0"));
+    let ordinary = figures.len() <= 64
+        && exponent.len() <= 9
+        && figures.bytes().any(|b| b.is_ascii_digit())
+        && figures.bytes().filter(|&b| b == b'.').count() <= 1;
     if !ordinary {
         return None;
     }
-    format!("{digits}e{exponent}").parse().ok()
+    let places = places + exponent.parse::<i32>().ok()?;
+    let number: f64 = format!("{figures}e{places}").parse().ok()?;
+    Some(number.clamp(-BEYOND_ALL, BEYOND_ALL))
 }
 
 /// Whether a text spells an infinity or "not a number" where a figure should be.
