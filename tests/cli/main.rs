@@ -3,6 +3,8 @@
 mod faults;
 mod run;
 
+mod arithmetic;
 mod contract;
 mod kit;
 mod plots;
+mod ring;
