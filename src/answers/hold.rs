@@ -239,7 +239,9 @@ pub fn hold(
         near: to_hold.pair.near,
         far: to_hold.pair.far,
         split_position: place.and_then(|place| place.turn()),
-        split_standing: place.and(to_hold.law).map(|law| law.standing().name()),
+        split_standing: place
+            .and(to_hold.law)
+            .map(|law| law.standing_at(focus).name()),
         stop_f_number: exposure.map(|exposure| exposure.f_number.times(lens.light_factor())),
         stop_t_number: exposure
             .and_then(|exposure| exposure.t_number)

@@ -20,6 +20,6 @@ pub use hold::{
     Verdict, focus_for_far, focus_for_near, hold,
 };
 pub use ranges::{AssumedRange, RangeRow, ranges};
-pub use ring::{RingAnswer, RingRow, distance_at_arc, ring};
+pub use ring::{RingAnswer, RingRow, distance_at, ring};
 pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};
 pub use unanswerable::Unanswerable;

@@ -1,11 +1,13 @@
 //! Where distances stand on the ring, and by how much the ring may be off.
 
 use super::Unanswerable;
-use crate::formula::Record;
+use crate::formula::{Once, Record};
 use crate::gear::{Assumption, DepthSetup};
-use crate::optics::OutOfReach;
-use crate::scale::{OffScale, RingLaw, RingPosition, Standing, Zero, real_focus};
-use crate::units::{Angle, FNumber, FocusDistance, Gain, Length, PupilMagnification};
+use crate::optics::{CircleRule, OutOfReach};
+use crate::scale::{OffScale, RingLaw, RingPosition, Standing, ThroughMarks, Zero, real_focus};
+use crate::units::{
+    Angle, FNumber, FocusDistance, Gain, Length, PupilMagnification, TNumber, Transmittance,
+};
 
 /// Ring positions of distances.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,15 +23,41 @@ pub struct RingAnswer {
     pub hiatus: Length,
     /// Pupil magnification.
     pub pupil_magnification: PupilMagnification,
+    /// The entrance pupil's distance in front of the image plane at infinity
+    /// focus, where that was given.
+    #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_given_mm"))]
+    pub given_station: Option<Length>,
     /// f-number, by which offsets and tolerance go.
     pub f_number: FNumber,
+    /// T-number, where known.
+    pub t_number: Option<TNumber>,
+    /// What leads from one to the other, where known or assumed.
+    pub transmittance: Option<Transmittance>,
     /// Circle of confusion.
     #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
     pub circle: Length,
+    /// Its rule in words.
+    pub circle_rule: String,
+    /// Its rule in figures.
+    pub circle_from: CircleRule,
+    /// Gate width, where there is a gate.
+    #[cfg_attr(feature = "serde", serde(rename = "gate_width_mm"))]
+    pub gate_width: Option<Length>,
+    /// Gate height, where there is a gate.
+    #[cfg_attr(feature = "serde", serde(rename = "gate_height_mm"))]
+    pub gate_height: Option<Length>,
     /// Degrees of ring a millimetre of lens travel, where the law is a helicoid
     /// that was computed.
     #[cfg_attr(feature = "serde", serde(rename = "gain_deg_per_mm"))]
     pub gain: Option<Gain>,
+    /// The ring's travel from infinity to close focus, where the gain came from it.
+    #[cfg_attr(feature = "serde", serde(rename = "travel_deg"))]
+    pub travel: Option<Angle>,
+    /// The nearest the lens goes, where known.
+    #[cfg_attr(feature = "serde", serde(rename = "close_focus_mm"))]
+    pub close_focus: Option<FocusDistance>,
+    /// The curve through the marks, where the law is one.
+    pub through_marks: Option<ThroughMarks>,
     /// Round the bare ring, where known.
     #[cfg_attr(feature = "serde", serde(rename = "circumference_mm"))]
     pub circumference: Option<Length>,
@@ -68,7 +96,7 @@ pub struct RingRow {
     /// The same tolerance as an arc on the bare ring.
     #[cfg_attr(feature = "serde", serde(rename = "tolerance_mm"))]
     pub tolerance_arc: Option<Length>,
-    /// `measured`, `engraved` or `computed`.
+    /// `measured`, `engraved` or `computed`; beyond the marks it is computed.
     pub standing: &'static str,
     /// Where the mark really focuses with the image-plane error asked about;
     /// an inner `None` is beyond infinity.
@@ -90,26 +118,32 @@ pub fn ring(
     image_plane_error: Option<Length>,
     rec: &mut impl Record,
 ) -> Result<RingAnswer, Unanswerable> {
+    let rec = &mut Once::new(rec);
+    law.explain(rec);
     let rows = at
         .iter()
         .map(|&distance| row(law, setup, distance, image_plane_error, rec))
         .collect::<Result<Vec<_>, _>>()?;
     let mut assumptions = setup.setup.assumptions.clone();
+    for note in &mut assumptions {
+        // No figure of a ring is marked so.
+        if let Some((assumed, _)) = note.message.split_once("; figures marked") {
+            note.message = assumed.to_owned();
+        }
+    }
     if law.standing() == Standing::Computed {
         assumptions.push(Assumption::new(
             "computed_not_measured",
             "ring positions are computed, not measured: verify by eye",
         ));
-    }
-    let before_the_marks = |row: &RingRow| {
-        row.position.is_some_and(|turn| turn < Angle::ZERO)
-            || row.arc.is_some_and(|arc| arc < Length::ZERO)
-    };
-    if rows.iter().any(before_the_marks) {
+    } else if rows
+        .iter()
+        .any(|row| row.standing == Standing::Computed.name())
+    {
         assumptions.push(Assumption::new(
             "beyond_marks",
-            "positions below zero lie beyond the farthest mark: they are carried on from the \
-             marks, not measured",
+            "what is computed here lies beyond the marks: it is carried on from them, not \
+             measured: verify by eye",
         ));
     }
     let zero = match law.zero() {
@@ -117,14 +151,25 @@ pub fn ring(
         Zero::FarthestMark => "farthest_mark",
     };
     let lens = law.lens();
+    let gate = setup.setup.frame.as_ref().map(|frame| frame.gate);
     Ok(RingAnswer {
         zero,
         focal_length: lens.focal_length(),
         hiatus: lens.hiatus(),
         pupil_magnification: lens.pupil_magnification(),
+        given_station: setup.setup.given_station,
         f_number: setup.exposure.f_number,
+        t_number: setup.exposure.t_number,
+        transmittance: setup.exposure.transmittance,
         circle: setup.circle.circle.diameter(),
+        circle_rule: setup.circle.in_words(),
+        circle_from: setup.circle.rule,
+        gate_width: gate.map(|gate| gate.width()),
+        gate_height: gate.map(|gate| gate.height()),
         gain: law.gain(),
+        travel: law.travel(),
+        close_focus: law.ring().close_focus,
+        through_marks: law.through(),
         circumference: law.ring().circumference,
         image_plane_error,
         rows,
@@ -154,23 +199,37 @@ fn row(
             nearest,
         },
     })?;
-    let depth = law.depth(distance, setup.exposure.f_number, setup.circle.circle)?;
-    let turn = |place: RingPosition| place.turn();
+    let arc = position.arc(rec);
+    let turn = position.turn_with(rec);
+    let real_focus = image_plane_error.map(|delta| real_focus(law.lens(), distance, delta, rec));
+    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
+    let depth = law.depth_with(distance, n, circle, rec)?;
     Ok(RingRow {
         distance,
-        position: turn(position),
-        near_offset: turn(depth.near_offset),
-        far_offset: turn(depth.far_offset),
-        tolerance: turn(depth.tolerance),
-        arc: position.arc(rec),
-        tolerance_arc: depth.tolerance.arc(&mut ()),
-        standing: law.standing().name(),
-        real_focus: image_plane_error.map(|delta| real_focus(law.lens(), distance, delta, rec)),
+        position: turn,
+        near_offset: depth.near_offset.turn_with(rec),
+        far_offset: depth.far_offset.turn_with(rec),
+        tolerance: depth.tolerance.turn_with(rec),
+        arc,
+        tolerance_arc: depth.tolerance.arc(rec),
+        standing: law.standing_at(distance).name(),
+        real_focus,
     })
 }
 
-/// The distance that stands at an arc on the bare ring, from the law's zero.
-#[must_use]
-pub fn distance_at_arc(law: &RingLaw, arc: Length) -> Option<FocusDistance> {
-    law.distance(law.from_arc(arc)?)
+/// The distance that stands at a place on the ring.
+///
+/// # Errors
+/// [`Unanswerable::OffRing`] for a place beyond either end of what the law tells.
+pub fn distance_at(law: &RingLaw, place: RingPosition) -> Result<FocusDistance, Unanswerable> {
+    law.distance(place).ok_or_else(|| {
+        let (far, near) = law.reach();
+        let arc = |place: RingPosition| place.arc(&mut ()).unwrap_or(Length::ZERO);
+        let end = |distance| law.position(distance).map_or(place, |end| end);
+        Unanswerable::OffRing {
+            asked: arc(place),
+            from: arc(end(far)),
+            to: arc(end(near)),
+        }
+    })
 }

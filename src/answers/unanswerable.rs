@@ -35,6 +35,16 @@ pub enum Unanswerable {
         /// The nearest that can be answered.
         nearest: FocusDistance,
     },
+    /// A place on the ring beyond either end of what its law tells; arcs along
+    /// the bare ring.
+    OffRing {
+        /// The place asked about.
+        asked: Length,
+        /// The end toward infinity.
+        from: Length,
+        /// The end toward close focus.
+        to: Length,
+    },
     /// The setting lies beyond infinity.
     BeyondInfinity,
     /// Even focused at infinity the lens holds from nearer than the near limit
@@ -77,6 +87,7 @@ impl Unanswerable {
             Self::OutOfReach(OutOfReach::MacroAtInfinity | OutOfReach::BeyondInfinity)
             | Self::BeyondInfinity
             | Self::TooManySteps { .. } => None,
+            Self::OffRing { asked, from, to } => Some(asked.max(*from).min(*to).to_mm()),
             Self::BehindPupil { pupil, .. } => Some(pupil.pupil_station.to_mm()),
             Self::InsideOneToOne(inside) => Some(inside.largest.value()),
             Self::WiderThanLife { widest } => Some(widest.to_mm()),
@@ -121,6 +132,17 @@ impl fmt::Display for Unanswerable {
                 shown(asked),
                 shown(nearest)
             ),
+            Self::OffRing { asked, from, to } => {
+                // The ends inward, so that what is named can be asked for.
+                let inward = |mm: f64| libm::floor(mm * 100.0) / 100.0;
+                write!(
+                    f,
+                    "{} mm along the ring lies off its scale, which runs from {:.2} to {:.2} mm",
+                    asked.to_mm(),
+                    -inward(-from.to_mm()) + 0.0,
+                    inward(to.to_mm())
+                )
+            }
             Self::BeyondInfinity => f.write_str("the setting lies beyond infinity"),
             Self::WiderThanLife { widest } => write!(
                 f,

@@ -324,7 +324,7 @@ pub struct RingArgs {
     /// The setup.
     #[command(flatten)]
     pub setup: SetupArgs,
-    /// Distances
+    /// Distances, from the image plane [default: the lens's own marks, else the usual ones]
     #[arg(
         long,
         value_name = "D,…",
@@ -332,7 +332,8 @@ pub struct RingArgs {
         allow_hyphen_values = true
     )]
     pub at: Vec<String>,
-    /// Arcs on the bare ring, in mm from the zero: which distances stand there?
+    /// Millimetres along the bare ring from its zero (the infinity mark, else the farthest mark
+    /// that was read) toward close focus: which distances stand there?
     #[arg(
         long,
         value_name = "MM,…",
@@ -356,7 +357,7 @@ pub struct RingArgs {
         conflicts_with = "lens"
     )]
     pub close_focus: Option<String>,
-    /// By hand: round the bare ring
+    /// By hand: round the bare ring; needed for --at-mm and for answers in mm
     #[arg(
         long,
         value_name = "LENGTH",

@@ -292,7 +292,7 @@ impl From<Unanswerable> for Fault {
             Unanswerable::BehindPupil { .. } => Kind::ObjectBehindEntrancePupil,
             Unanswerable::InsideOneToOne(_) => Kind::HyperfocalInside1to1,
             Unanswerable::InsideCloseFocus { .. } => Kind::InsideCloseFocus,
-            Unanswerable::OutsideMarks { .. } => Kind::OutsideMarks,
+            Unanswerable::OutsideMarks { .. } | Unanswerable::OffRing { .. } => Kind::OutsideMarks,
             Unanswerable::BeyondInfinity | Unanswerable::NearLimitTooFar { .. } => {
                 Kind::BeyondInfinity
             }

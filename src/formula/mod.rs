@@ -14,6 +14,7 @@
 
 mod steps;
 
+pub(crate) use steps::Once;
 pub use steps::{Given, How, Step, Steps};
 
 /// A formula as it is written and shown.

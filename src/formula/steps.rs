@@ -1,4 +1,6 @@
-//! The recorder that keeps every step.
+//! The recorder that keeps every step, and the one that passes each on once.
+
+use std::collections::BTreeSet;
 
 use super::{Formula, Record};
 
@@ -87,6 +89,39 @@ impl Record for Steps {
             value,
             how,
         });
+    }
+}
+
+/// Passes each step on once: what an earlier row has worked out from the same
+/// figures is not told again.
+pub(crate) struct Once<'a, R> {
+    rec: &'a mut R,
+    /// Formulas, by where they are, with the bits of what was put in.
+    told: BTreeSet<(*const Formula, Vec<u64>)>,
+}
+
+impl<'a, R> Once<'a, R> {
+    /// Nothing was told yet.
+    pub(crate) const fn new(rec: &'a mut R) -> Self {
+        Self {
+            rec,
+            told: BTreeSet::new(),
+        }
+    }
+}
+
+impl<R: Record> Record for Once<'_, R> {
+    fn step_how<const K: usize>(
+        &mut self,
+        formula: &'static Formula,
+        inputs: [f64; K],
+        value: f64,
+        how: How,
+    ) {
+        let bits = inputs.iter().map(|input| input.to_bits()).collect();
+        if self.told.insert((formula, bits)) {
+            self.rec.step_how(formula, inputs, value, how);
+        }
     }
 }
 

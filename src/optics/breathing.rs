@@ -9,6 +9,7 @@
 use core::fmt;
 
 use super::conjugate::{Branch, Magnification, OutOfReach, focal_length_for, in_focus};
+use super::cubic::cubic_between;
 use super::focus::Focus;
 use super::focused::Focused;
 use super::unit_focus::{Pupil, UnitFocus, pupil_diameter};
@@ -48,20 +49,14 @@ formula! {
     source "two-point model: the hiatus runs straight in m from infinity to the row"
 }
 
-formula! {
+cubic_between! {
     /// The focal length between two rows, as the monotone cubic runs.
-    focal_length_between(f_0: mm, f_1: mm, d_0: mm, d_1: mm, h: ratio, x: ratio) -> f: mm
-        = f_0 * (1.0 - x) * (1.0 - x) * (1.0 + 2.0 * x) + f_1 * x * x * (3.0 - 2.0 * x)
-            + h * x * (1.0 - x) * (d_0 * (1.0 - x) - d_1 * x);
-    source "cubic Hermite piece in m between two rows, slopes d_0, d_1 by Fritsch and Carlson; x the part of the way, h its length"
+    focal_length_between(f_0, f_1: mm) -> f
 }
 
-formula! {
+cubic_between! {
     /// The hiatus between two rows, as the monotone cubic runs.
-    hiatus_between(e_0: mm, e_1: mm, d_0: mm, d_1: mm, h: ratio, x: ratio) -> e: mm
-        = e_0 * (1.0 - x) * (1.0 - x) * (1.0 + 2.0 * x) + e_1 * x * x * (3.0 - 2.0 * x)
-            + h * x * (1.0 - x) * (d_0 * (1.0 - x) - d_1 * x);
-    source "cubic Hermite piece in m between two rows, slopes d_0, d_1 by Fritsch and Carlson; x the part of the way, h its length"
+    hiatus_between(e_0, e_1: mm) -> e
 }
 
 /// What a data sheet or a measurement says of one setting.

@@ -24,6 +24,7 @@ mod attachment;
 mod breathing;
 mod confusion;
 mod conjugate;
+pub(crate) mod cubic;
 mod depth_steps;
 mod exposure;
 mod field;
@@ -36,6 +37,7 @@ mod limits;
 mod plausible;
 mod remedy;
 mod slant;
+mod softened;
 mod unit_focus;
 
 pub use anamorphic::{Anamorph, Squeeze, circle_on_screen, desqueezed, squeezed_ratio};
@@ -57,4 +59,5 @@ pub use remedy::{
     Moved, Pair, held_at_the_same_framing, held_by_a_shorter_lens, held_farther_back,
 };
 pub use slant::{axial_distance, slant_distance};
+pub(crate) use softened::Way;
 pub use unit_focus::{Pupil, UnitFocus};

@@ -25,18 +25,6 @@ pub const FIELD: &[&str] = &[
     "width_mm",
     "height_mm",
 ];
-/// The same of a ring answer.
-pub const RING: &[&str] = &[
-    "distance_mm",
-    "position_deg",
-    "near_offset_deg",
-    "far_offset_deg",
-    "tolerance_deg",
-    "ring_mm",
-    "tolerance_mm",
-    "standing",
-];
-
 /// Rows as CSV: a header of the JSON names, infinity as the word; lists and
 /// tables inside a row are left out. Without rows the header is `columns`.
 #[must_use]

@@ -1,54 +1,149 @@
 //! The ring answer in words.
 
-use super::table::{Words, plain_table, remarks};
+use core::fmt::Write;
+
+use super::table::{Words, decimals, plain_table, remarks};
 use crate::answers::{RingAnswer, RingRow};
+use crate::units::show::Round;
 use crate::units::{Angle, Length};
 
-/// Ring positions for people.
+/// Ring positions for people: the tolerances cut, never rounded up.
 #[must_use]
 pub fn ring(answer: &RingAnswer, words: Words) -> String {
-    let header = [
-        "distance",
-        "position",
-        "on the ring",
-        "to near",
-        "to far",
-        "ring may miss by",
-    ];
-    let rows = answer.rows.iter().map(|r| row(r, words)).collect();
-    let mut out = plain_table(&header, &[], rows);
-    let zero = match answer.zero {
-        "infinity" => "the infinity mark",
-        _ => "the farthest mark",
+    let mut out = String::new();
+    let stop = match answer.t_number {
+        Some(t) => format!("T{:.2} (f/{:.2})", t.value(), answer.f_number.value()),
+        None => format!("f/{:.2}", answer.f_number.value()),
     };
-    out.push_str(&format!(
-        "\npositions count from {zero} and grow toward close focus\n"
-    ));
+    // Writing to a String cannot fail.
+    let _ = writeln!(
+        out,
+        "{} mm · {stop} · circle {:.4} mm ({:.5} in), {}",
+        answer.focal_length.to_mm(),
+        answer.circle.to_mm(),
+        answer.circle.to_inches(),
+        answer.circle_rule
+    );
+    let _ = writeln!(
+        out,
+        "the ring's zero is {}; positions grow toward close focus",
+        zero(answer, words)
+    );
+    let _ = writeln!(out, "{}\n", units(answer));
+    let columns = columns(answer);
+    let header: Vec<&str> = columns.iter().map(|column| column.0).collect();
+    let rows = answer.rows.iter().map(|row| {
+        let cells = columns.iter().map(|column| column.1(row, words));
+        cells.collect()
+    });
+    out.push_str(&plain_table(&header, &["standing"], rows.collect()));
+    out.push_str(
+        "\n±: a subject at the distance stays sharp while the ring is off by so much, either way\n",
+    );
     out.push_str(&remarks(&answer.assumptions));
     out
 }
 
-fn row(row: &RingRow, words: Words) -> Vec<String> {
-    let degrees =
-        |angle: Option<Angle>| angle.map_or("-".into(), |angle| format!("{:.2}°", angle.to_deg()));
-    // Tolerances are cut, never rounded up.
-    let cut = |value: f64| libm::floor(value * 100.0) / 100.0;
-    let millimetres =
-        |arc: Option<Length>| arc.map_or("-".into(), |arc| format!("{:.2} mm", arc.to_mm()));
-    let may_miss = match (row.tolerance, row.tolerance_arc) {
-        (Some(turn), Some(arc)) => {
-            format!("±{:.2}° ±{:.2} mm", cut(turn.to_deg()), cut(arc.to_mm()))
+fn zero(answer: &RingAnswer, words: Words) -> String {
+    let farthest = answer
+        .through_marks
+        .as_ref()
+        .filter(|_| answer.zero != "infinity")
+        .and_then(|through| through.marks.first());
+    match farthest {
+        Some(mark) => format!(
+            "the farthest mark that was read, {}",
+            words.exact(mark.distance.reach())
+        ),
+        None => "the infinity mark".into(),
+    }
+}
+
+fn units(answer: &RingAnswer) -> String {
+    match (answer.circumference, has(answer, |row| row.position)) {
+        (Some(round), _) => format!(
+            "° of ring; mm along the bare ring, which is {} mm round",
+            round.to_mm()
+        ),
+        (None, true) => "° of ring; how far the ring is round is not known".into(),
+        (None, false) => {
+            "mm along the surface the marks were read on; how far the ring is round is not known"
+                .into()
         }
-        (Some(turn), None) => format!("±{:.2}°", cut(turn.to_deg())),
-        (None, Some(arc)) => format!("±{:.2} mm", cut(arc.to_mm())),
-        (None, None) => "-".into(),
-    };
-    vec![
-        words.exact(row.distance.reach()),
-        degrees(row.position),
-        millimetres(row.arc),
-        degrees(row.near_offset),
-        degrees(row.far_offset),
-        may_miss,
-    ]
+    }
+}
+
+type Column = (&'static str, fn(&RingRow, Words) -> String);
+
+/// The columns that say something.
+fn columns(answer: &RingAnswer) -> Vec<Column> {
+    let turns = has(answer, |row| row.position);
+    let arcs = has(answer, |row| row.arc);
+    let real = has(answer, |row| row.real_focus);
+    let all: [(bool, Column); 8] = [
+        (
+            true,
+            ("DISTANCE", |row, words| words.exact(row.distance.reach())),
+        ),
+        (
+            turns,
+            ("position", |row, _| degrees(row.position, Round::Nearest)),
+        ),
+        (
+            arcs,
+            ("on the ring", |row, _| along(row.arc, Round::Nearest)),
+        ),
+        (true, ("ring may be off by", |row, _| may_be_off(row))),
+        // Inward: toward the mark.
+        (
+            turns,
+            ("to near limit", |row, _| {
+                degrees(row.near_offset, Round::Down)
+            }),
+        ),
+        (
+            turns,
+            ("to far limit", |row, _| degrees(row.far_offset, Round::Up)),
+        ),
+        (real, ("really focuses at", really)),
+        (true, ("standing", |row, _| row.standing.into())),
+    ];
+    let said = all.into_iter().filter(|(said, _)| *said);
+    said.map(|(_, column)| column).collect()
+}
+
+fn has<T>(answer: &RingAnswer, figure: impl Fn(&RingRow) -> Option<T>) -> bool {
+    answer.rows.iter().any(|row| figure(row).is_some())
+}
+
+fn degrees(angle: Option<Angle>, round: Round) -> String {
+    angle.map_or("-".into(), |angle| {
+        format!("{}°", signed(angle.to_deg(), round))
+    })
+}
+
+fn along(arc: Option<Length>, round: Round) -> String {
+    arc.map_or("-".into(), |arc| {
+        format!("{} mm", signed(arc.to_mm(), round))
+    })
+}
+
+fn signed(value: f64, round: Round) -> String {
+    decimals(value, 2, round).replace('-', "−")
+}
+
+fn may_be_off(row: &RingRow) -> String {
+    let turn = row.tolerance.is_some();
+    let turn = turn.then(|| format!("±{}", degrees(row.tolerance, Round::Down)));
+    let arc = row.tolerance_arc.is_some();
+    let arc = arc.then(|| format!("±{}", along(row.tolerance_arc, Round::Down)));
+    turn.into_iter().chain(arc).collect::<Vec<_>>().join("  ")
+}
+
+fn really(row: &RingRow, words: Words) -> String {
+    match row.real_focus {
+        Some(Some(focus)) => words.nearest(focus.reach()),
+        Some(None) => "beyond infinity".into(),
+        None => "-".into(),
+    }
 }

@@ -77,7 +77,8 @@ pub(super) fn decimals(value: f64, places: usize, round: Round) -> String {
         Round::Down => libm::floor(scaled),
         Round::Nearest => nearest,
     };
-    format!("{:.places$}", whole / scale)
+    // Adding zero makes of −0 a 0.
+    format!("{:.places$}", whole / scale + 0.0)
 }
 
 /// A table without borders: figures to the right, the columns of `words` to the

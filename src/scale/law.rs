@@ -5,7 +5,8 @@
 //! the truth; between them runs the fitted line plus a monotone cubic of what
 //! is left, and never a curve in distance.
 
-use super::curve::{Curve, fit};
+use super::curve::Curve;
+use super::marks::{Marked, Through, ThroughMarks};
 use super::position::{Measure, RingPosition, tape_arc};
 use crate::formula::{Record, formula};
 use crate::numerics::root_between;
@@ -70,6 +71,8 @@ pub struct RingLaw {
     told: (f64, f64),
     zero: Zero,
     standing: Standing,
+    /// The travel the gain came from, where it did.
+    travel: Option<(Angle, FocusDistance)>,
     /// What a reading is at the zero, and the direction readings grow in.
     reading: (f64, f64),
 }
@@ -105,6 +108,7 @@ impl RingLaw {
             told: (0.0, nearest),
             zero: Zero::Infinity,
             standing: Standing::Computed,
+            travel: None,
             reading: (0.0, 1.0),
         }
     }
@@ -119,20 +123,16 @@ impl RingLaw {
         travel: Angle,
         ring: RingGiven,
     ) -> Result<Self, LawFault> {
-        let m = lens
-            .magnification(close_focus, Branch::Far, &mut ())
-            .map_err(|_| LawFault::TooFew)?;
-        let f = lens.focal_length().to_mm();
-        let gain = gain_of_travel(travel.to_deg(), f, m.value(), &mut ());
-        let gain = Gain::new(gain).map_err(|_| LawFault::TooFew)?;
-        Ok(Self::helicoid(
-            lens,
-            gain,
-            RingGiven {
-                close_focus: Some(close_focus),
-                ..ring
-            },
-        ))
+        let gain = gain_from_travel(lens, travel, close_focus, &mut ());
+        let gain = gain.and_then(|gain| Gain::new(gain).ok());
+        let ring = RingGiven {
+            close_focus: Some(close_focus),
+            ..ring
+        };
+        Ok(Self {
+            travel: Some((travel, close_focus)),
+            ..Self::helicoid(lens, gain.ok_or(LawFault::TooFew)?, ring)
+        })
     }
 
     /// A law through marks, whose positions have any zero and either direction.
@@ -152,11 +152,16 @@ impl RingLaw {
             .map(|&(distance, position)| {
                 let m = lens
                     .magnification(distance, Branch::Far, &mut ())
-                    .map_err(|_| LawFault::TooFew)?;
-                Ok((m.value(), position))
+                    .map_err(|_| LawFault::TooFew)?
+                    .value();
+                Ok(Marked {
+                    distance,
+                    m,
+                    position,
+                })
             })
             .collect::<Result<Vec<_>, _>>()?;
-        points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        points.sort_by(|a, b| a.m.total_cmp(&b.m));
         let (Some(&first), Some(&last)) = (points.first(), points.last()) else {
             return Err(LawFault::TooFew);
         };
@@ -164,31 +169,35 @@ impl RingLaw {
             return Err(LawFault::TooFew);
         }
         // Positions count from the farthest mark and grow toward close focus.
-        let sign = if last.1 < first.1 { -1.0 } else { 1.0 };
+        let sign = if last.position < first.position {
+            -1.0
+        } else {
+            1.0
+        };
         for point in &mut points {
-            point.1 = sign * (point.1 - first.1);
+            point.position = sign * (point.position - first.position);
         }
-        if !points
-            .windows(2)
-            .all(|pair| pair[0].0 < pair[1].0 && pair[0].1 < pair[1].1)
-        {
+        let rises = |pair: &[Marked]| pair[0].m < pair[1].m && pair[0].position < pair[1].position;
+        if !points.windows(2).all(rises) {
             return Err(LawFault::NotMonotone);
         }
-        let zero = if first.0 == 0.0 {
+        let zero = if first.m == 0.0 {
             Zero::Infinity
         } else {
             Zero::FarthestMark
         };
-        let curve = fit(&points).ok_or(LawFault::NotMonotone)?;
+        let told = told(&points, nearest_magnification(lens, ring.close_focus));
+        let through = Through::new(points, measure).ok_or(LawFault::NotMonotone)?;
         Ok(Self {
             lens,
             ring,
             measure,
-            curve,
-            told: told(&points, nearest_magnification(lens, ring.close_focus)),
+            curve: Curve::Marks(through),
+            told,
             zero,
             standing,
-            reading: (first.1, sign),
+            travel: None,
+            reading: (first.position, sign),
         })
     }
 
@@ -203,7 +212,34 @@ impl RingLaw {
     pub const fn gain(&self) -> Option<Gain> {
         match self.curve {
             Curve::Helicoid(gain) => Some(gain),
-            Curve::Marks { .. } => None,
+            Curve::Marks(_) => None,
+        }
+    }
+
+    /// The travel a computed gain came from, from infinity to close focus.
+    #[must_use]
+    pub fn travel(&self) -> Option<Angle> {
+        self.travel.map(|(turn, _)| turn)
+    }
+
+    /// The curve through marks as figures; `None` where the law was computed.
+    #[must_use]
+    pub fn through(&self) -> Option<ThroughMarks> {
+        match &self.curve {
+            Curve::Helicoid(_) => None,
+            Curve::Marks(through) => Some(through.figures()),
+        }
+    }
+
+    /// The steps of the law itself: the gain from the travel, or the line
+    /// nearest to the marks.
+    pub fn explain(&self, rec: &mut impl Record) {
+        match (&self.curve, self.travel) {
+            (Curve::Marks(through), _) => through.explain(rec),
+            (Curve::Helicoid(_), Some((travel, close_focus))) => {
+                gain_from_travel(self.lens, travel, close_focus, rec);
+            }
+            (Curve::Helicoid(_), None) => {}
         }
     }
 
@@ -217,6 +253,17 @@ impl RingLaw {
     #[must_use]
     pub const fn standing(&self) -> Standing {
         self.standing
+    }
+
+    /// What stands behind the position of one distance: beyond the marks the law
+    /// is carried on from them, which is computed.
+    #[must_use]
+    pub fn standing_at(&self, distance: FocusDistance) -> Standing {
+        let m = self.lens.magnification(distance, Branch::Far, &mut ());
+        match (&self.curve, m) {
+            (Curve::Marks(through), Ok(m)) if through.holds(m.value()) => self.standing,
+            _ => Standing::Computed,
+        }
     }
 
     /// The lens whose ring this is.
@@ -251,8 +298,7 @@ impl RingLaw {
         self.position_with(distance, &mut ())
     }
 
-    /// Position of a distance on the ring, with its steps: the magnification,
-    /// and for a helicoid the position itself.
+    /// Position of a distance on the ring, with its steps.
     ///
     /// # Errors
     /// [`OffScale`] when the lens does not go there or no mark tells.
@@ -282,8 +328,7 @@ impl RingLaw {
         if m < self.told.0 - slack * self.told.0.abs() {
             return Err(OffScale::OutsideMarks(far));
         }
-        self.curve.at(m, self.lens.focal_length(), rec);
-        Ok(self.at_magnification(m))
+        Ok(self.at_magnification(m, rec))
     }
 
     /// Distance at a position; `None` beyond infinity or off the scale.
@@ -304,9 +349,9 @@ impl RingLaw {
 
     /// Position at a magnification, which may lie beyond infinity (below zero):
     /// there the law runs on as a straight line.
-    pub(super) fn at_magnification(&self, m: f64) -> RingPosition {
+    pub(super) fn at_magnification(&self, m: f64, rec: &mut impl Record) -> RingPosition {
         RingPosition {
-            raw: self.raw(m),
+            raw: self.curve.at(m, self.lens, rec),
             measure: self.measure,
             circumference: self.ring.circumference,
         }
@@ -363,17 +408,17 @@ impl RingLaw {
     }
 
     fn raw(&self, m: f64) -> f64 {
-        self.curve.at(m, self.lens.focal_length(), &mut ())
+        self.curve.at(m, self.lens, &mut ())
     }
 }
 
 /// How far the law may be carried beyond the marks: one interval, never beyond
 /// infinity or nearer than the lens goes.
-fn told(points: &[(f64, f64)], nearest: f64) -> (f64, f64) {
+fn told(points: &[Marked], nearest: f64) -> (f64, f64) {
     let n = points.len();
-    let (first, last) = (points[0].0, points[n - 1].0);
-    let far = (first - (points[1].0 - first)).max(0.0);
-    let near = (last + (last - points[n - 2].0)).min(nearest.max(last));
+    let (first, last) = (points[0].m, points[n - 1].m);
+    let far = (first - (points[1].m - first)).max(0.0);
+    let near = (last + (last - points[n - 2].m)).min(nearest.max(last));
     (far, near)
 }
 
@@ -382,4 +427,15 @@ fn nearest_magnification(lens: UnitFocus, close_focus: Option<FocusDistance>) ->
     close_focus
         .and_then(|close| lens.magnification(close, Branch::Far, &mut ()).ok())
         .map_or(1.0, Magnification::value)
+}
+
+fn gain_from_travel(
+    lens: UnitFocus,
+    travel: Angle,
+    close_focus: FocusDistance,
+    rec: &mut impl Record,
+) -> Option<f64> {
+    let m = lens.magnification(close_focus, Branch::Far, rec).ok()?;
+    let f = lens.focal_length().to_mm();
+    Some(gain_of_travel(travel.to_deg(), f, m.value(), rec))
 }

@@ -3,11 +3,13 @@
 
 mod curve;
 mod law;
+mod marks;
 mod of_lens;
 mod position;
 mod tolerance;
 
 pub use law::{LawFault, OffScale, RingGiven, RingLaw, Standing, Zero};
+pub use marks::{LineSums, ThroughMark, ThroughMarks};
 pub use of_lens::{LensLaw, NoLaw};
 pub use position::{Measure, RingPosition};
 pub use tolerance::{RingDepth, real_focus};

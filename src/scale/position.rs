@@ -10,6 +10,24 @@ formula! {
 }
 
 formula! {
+    /// Turn of an arc on the bare ring.
+    turn_of_arc(arc: mm, circumference: mm) -> position: deg = arc * 360.0 / circumference;
+    source "definition of the arc"
+}
+
+formula! {
+    /// From one place on the ring to another.
+    turn_between(there: deg, here: deg) -> turn: deg = there - here;
+    source "difference of two positions"
+}
+
+formula! {
+    /// From one place on the ring to another, as an arc.
+    arc_between(there: mm, here: mm) -> arc: mm = there - here;
+    source "difference of two positions"
+}
+
+formula! {
     /// Length of a tape of thickness h wrapped on the ring, at its mid-thickness.
     tape_arc(circumference: mm, h: mm, position: deg) -> tape: mm
         = (circumference + pi * h) * position / 360.0;
@@ -37,11 +55,17 @@ impl RingPosition {
     /// As an angle; `None` where marks are in mm on a ring of unknown size.
     #[must_use]
     pub fn turn(self) -> Option<Angle> {
-        match (self.measure, self.circumference) {
-            (Measure::Turn, _) => Some(Angle::deg(self.raw)),
-            (Measure::Arc, Some(round)) => Some(Angle::deg(self.raw * 360.0 / round.to_mm())),
-            (Measure::Arc, None) => None,
-        }
+        self.turn_with(&mut ())
+    }
+
+    /// The same with its step, where it takes one.
+    #[must_use]
+    pub fn turn_with(self, rec: &mut impl Record) -> Option<Angle> {
+        Some(Angle::deg(match (self.measure, self.circumference) {
+            (Measure::Turn, _) => self.raw,
+            (Measure::Arc, Some(round)) => turn_of_arc(self.raw, round.to_mm(), rec),
+            (Measure::Arc, None) => return None,
+        }))
     }
 
     /// As an arc on the bare ring; `None` where the ring's size is unknown.
@@ -79,25 +103,23 @@ impl RingPosition {
     /// The turn from `other` to here.
     #[must_use]
     pub fn minus(self, other: Self) -> Self {
-        Self {
-            raw: self.raw - other.raw,
-            ..self
-        }
+        self.minus_with(other, &mut ())
+    }
+
+    /// The same with its step.
+    #[must_use]
+    pub(super) fn minus_with(self, other: Self, rec: &mut impl Record) -> Self {
+        let raw = match self.measure {
+            Measure::Turn => turn_between(self.raw, other.raw, rec),
+            Measure::Arc => arc_between(self.raw, other.raw, rec),
+        };
+        Self { raw, ..self }
     }
 
     /// What share of another turn this one is, whichever way.
     pub(super) fn share_of(self, whole: Self) -> Option<f64> {
         let share = (self.raw / whole.raw).abs();
         share.is_finite().then_some(share)
-    }
-
-    /// The same turn, whichever way.
-    #[must_use]
-    pub(super) fn without_sign(self) -> Self {
-        Self {
-            raw: self.raw.abs(),
-            ..self
-        }
     }
 
     /// Whether this place lies nearer to close focus than `other`.

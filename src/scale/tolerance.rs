@@ -7,9 +7,8 @@
 
 use super::law::RingLaw;
 use super::position::RingPosition;
-use crate::formula::{Record, formula};
-use crate::numerics::root_between;
-use crate::optics::{Branch, Circle, Magnification, OutOfReach, UnitFocus};
+use crate::formula::{How, Record, Told, formula};
+use crate::optics::{Branch, Circle, Magnification, OutOfReach, UnitFocus, Way};
 use crate::units::{FNumber, FocusDistance, Length, Reach};
 
 formula! {
@@ -41,70 +40,77 @@ impl RingLaw {
         n: FNumber,
         circle: Circle,
     ) -> Result<RingDepth, OutOfReach> {
+        self.depth_with(distance, n, circle, &mut ())
+    }
+
+    /// The same with its steps, those of the tolerance last.
+    ///
+    /// # Errors
+    /// [`OutOfReach`] when the lens cannot focus there.
+    pub fn depth_with(
+        &self,
+        distance: FocusDistance,
+        n: FNumber,
+        circle: Circle,
+        rec: &mut impl Record,
+    ) -> Result<RingDepth, OutOfReach> {
         let lens = self.lens();
-        let set = lens.at(distance, Branch::Far, n, &mut ())?;
-        let m = set.magnification().value();
-        let here = self.at_magnification(m);
-        let limits = set.limits(circle, &mut ());
-        let place = |limit: FocusDistance| {
-            // A near limit inside 1:1 has no place on the ring: 1:1 is the end.
-            let m = lens
-                .magnification(limit, Branch::Far, &mut ())
-                .map_or(1.0, Magnification::value);
-            self.at_magnification(m)
+        let set = lens.at(distance, Branch::Far, n, rec)?;
+        let here = self.at_magnification(set.magnification().value(), rec);
+        let limits = set.limits(circle, rec);
+        let near_offset = self.limit(limits.near, rec).minus_with(here, rec);
+        let far_offset = self.limit(limits.far, rec).minus_with(here, rec);
+        let softened = |way| lens.softened(distance, n, circle, way, &mut ());
+        let turn = |way| {
+            let edge = self.at_magnification(softened(way)?.value(), &mut ());
+            Some(apart(edge, here, way, &mut ()))
         };
-        let tolerance = {
-            let either = [1.0, -1.0].map(|side| {
-                let edge = ring_error(lens, distance, n, circle, m, side);
-                edge.map(|m| self.at_magnification(m).minus(here))
-            });
-            smaller(either).unwrap_or_else(|| place(limits.near).minus(here))
+        let way = match (turn(Way::Nearer), turn(Way::Farther)) {
+            (Some(nearer), Some(farther)) if nearer.is_nearer_than(farther) => Some(Way::Farther),
+            (Some(_), _) => Some(Way::Nearer),
+            (None, Some(_)) => Some(Way::Farther),
+            (None, None) => None,
+        };
+        let edge = way.and_then(|way| Some((way, lens.softened(distance, n, circle, way, rec)?)));
+        let tolerance = match edge {
+            Some((way, edge)) => {
+                let edge = self.at_magnification(edge.value(), rec);
+                let because = match way {
+                    Way::Nearer => "the smaller of two turns: toward close focus",
+                    Way::Farther => "the smaller of two turns: toward infinity",
+                };
+                let how = How::Chosen { because };
+                apart(edge, here, way, &mut Told { rec, how })
+            }
+            // Down to 1:1 the subject stays sharp whichever way the ring is turned.
+            None => near_offset,
         };
         Ok(RingDepth {
-            near_offset: place(limits.near).minus(here),
-            far_offset: place(limits.far).minus(here),
+            near_offset,
+            far_offset,
             tolerance,
         })
     }
-}
 
-/// The magnification the ring may stand at, on one side of `m`, before a
-/// subject at `distance` is softer than the circle.
-fn ring_error(
-    lens: UnitFocus,
-    distance: FocusDistance,
-    n: FNumber,
-    circle: Circle,
-    m: f64,
-    side: f64,
-) -> Option<f64> {
-    let excess = |at: f64| {
-        let set = lens.at_magnification(Magnification::computed(at), distance, n, &mut ());
-        match set.blur(distance, &mut ()) {
-            Ok(blur) => side * blur.to_mm() - circle.diameter().to_mm(),
-            Err(_) => f64::NAN,
-        }
-    };
-    // First order: the lens may move N_w c along the axis.
-    let p = lens.pupil_magnification().value();
-    let c = circle.diameter().to_mm() * n.value() * (1.0 + m / p);
-    let mut reach = 2.0 * c / lens.focal_length().to_mm();
-    for _ in 0..20 {
-        if let Some(root) = root_between(excess, m, m + side * reach) {
-            return Some(root);
-        }
-        reach *= 2.0;
+    /// The place of a limit; one inside 1:1 has none on the ring: 1:1 is the end.
+    fn limit(&self, limit: FocusDistance, rec: &mut impl Record) -> RingPosition {
+        let lens = self.lens();
+        let reached = lens.magnification(limit, Branch::Far, &mut ()).is_ok();
+        let m = if reached {
+            let m = lens.magnification(limit, Branch::Far, rec);
+            m.map_or(1.0, Magnification::value)
+        } else {
+            1.0
+        };
+        self.at_magnification(m, rec)
     }
-    None
 }
 
-fn smaller([one, other]: [Option<RingPosition>; 2]) -> Option<RingPosition> {
-    let one = one.map(RingPosition::without_sign);
-    let other = other.map(RingPosition::without_sign);
-    match (one, other) {
-        (Some(one), Some(other)) if other.is_nearer_than(one) => Some(one),
-        (one, None) => one,
-        (_, other) => other,
+/// How far the ring is turned from `here` to `edge`, at or above zero.
+fn apart(edge: RingPosition, here: RingPosition, way: Way, rec: &mut impl Record) -> RingPosition {
+    match way {
+        Way::Nearer => edge.minus_with(here, rec),
+        Way::Farther => here.minus_with(edge, rec),
     }
 }
 

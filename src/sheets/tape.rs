@@ -76,6 +76,9 @@ pub struct Tick {
     pub duty: Duty,
     /// Whether the mark is a long one.
     pub major: bool,
+    /// Whether it lies beyond the marks of a ring that was read: computed, and
+    /// its figure says `≈`.
+    pub beyond: bool,
 }
 
 /// A mark the tape is lined up on, or checked at.
@@ -335,9 +338,15 @@ fn ticks(
         .into_iter()
         .map(|distance| {
             let is_required = required.contains(&distance);
+            let beyond = law.standing_at(distance) != law.standing();
+            let figure = ring_figure(distance, unit);
             Ok(Tick {
                 at: along(distance)?,
-                figure: ring_figure(distance, unit),
+                figure: if beyond {
+                    format!("≈{figure}")
+                } else {
+                    figure
+                },
                 worth: Worth::of(worth(distance)),
                 duty: if is_required {
                     Duty::Required
@@ -345,6 +354,7 @@ fn ticks(
                     Duty::Wanted
                 },
                 major: is_required || worth(distance) >= MAJOR,
+                beyond,
             })
         })
         .collect::<Result<Vec<_>, NoTape>>()?;

@@ -3,9 +3,11 @@
 mod faults;
 mod run;
 
+mod arithmetic;
 mod cameras;
 mod contract;
 mod kit;
 mod lenses;
 mod plots;
+mod ring;
 mod talk;

@@ -1,5 +1,7 @@
 //! The ring's law, computed and through marks.
 
+use markwright::formula::Steps;
+use markwright::optics::Branch;
 use markwright::scale::{Measure, RingGiven, RingLaw, RingPosition, Standing, real_focus};
 use markwright::units::{FocusDistance, Gain, Length};
 use proptest::prelude::*;
@@ -130,6 +132,69 @@ proptest! {
             let near_place = turn(law.position(at(near_limit)).unwrap());
             prop_assert!((here + near - near_place).abs() <= 1e-9 * here.max(1.0));
         }
+    }
+
+    #[test]
+    fn a_ring_off_by_its_tolerance_leaves_a_blur_of_just_the_circle(shot in shot()) {
+        let law = helicoid(&shot);
+        let depth = law.depth(shot.focus(), shot.n(), shot.circle()).unwrap();
+        let off = turn(depth.tolerance) / (30.0 * shot.f);
+        let m = shot.set().magnification().value();
+        // A lens at m stands at e + f (2 + m + 1/m); its pupil moves with it.
+        let blur = |m: f64| {
+            let there = shot.e + shot.f * (2.0 + m + 1.0 / m);
+            let set = shot.lens().at(at(there), Branch::Far, shot.n(), &mut ()).unwrap();
+            set.blur(shot.focus(), &mut ()).unwrap().to_mm().abs() / shot.c
+        };
+        // Beyond infinity and 1:1 no distance is set, and far away its last
+        // digits hide the blur.
+        prop_assume!(m - off > 1e-4 && m + off < 0.9);
+        let (nearer, farther) = (blur(m + off), blur(m - off));
+        prop_assert!(close(nearer.max(farther), 1.0, 1e-6), "{nearer} {farther}");
+    }
+
+    #[test]
+    fn between_the_marks_a_place_is_measured_and_beyond_them_computed(
+        (shot, points) in marks(), share in 0.0..1.0, by in 1.001..3.0,
+    ) {
+        let law = through(&shot, &points);
+        let (near, far) = (points[0].0, points[points.len() - 1].0);
+        let between = near + (far - near) * share;
+        prop_assert_eq!(law.standing_at(at(between)), Standing::Measured);
+        prop_assert_eq!(law.standing_at(at(near)), Standing::Measured);
+        prop_assert_eq!(law.standing_at(at(far)), Standing::Measured);
+        prop_assert_eq!(law.standing_at(at(far * by)), Standing::Computed);
+        prop_assert_eq!(law.standing_at(at(near / 1.001)), Standing::Computed);
+    }
+
+    #[test]
+    fn the_figures_of_a_curve_through_marks_are_those_marks((shot, points) in marks()) {
+        let through = through(&shot, &points).through().unwrap();
+        prop_assert_eq!(through.marks.len(), points.len());
+        let farthest = points[points.len() - 1].1;
+        for (mark, &(d, angle)) in through.marks.iter().rev().zip(&points) {
+            prop_assert_eq!(mark.distance, at(d));
+            prop_assert!((mark.position - (angle - farthest)).abs() < 1e-9);
+            // What rises never falls between marks: neither does it at them.
+            prop_assert!(through.rate + mark.slope >= 0.0);
+        }
+        prop_assert_eq!(through.sums.is_some(), through.rate != 0.0);
+    }
+
+    #[test]
+    fn steps_tell_the_figures_they_explain((shot, points) in marks(), share in 0.0..1.0) {
+        let law = through(&shot, &points);
+        let (near, far) = (points[0].0, points[points.len() - 1].0);
+        let here = at(near + (far - near) * share);
+        let mut steps = Steps::new();
+        let position = law.position_with(here, &mut steps).unwrap();
+        let last = steps.as_slice().last().unwrap();
+        prop_assert_eq!(last.value, turn(position));
+        let depth = law.depth_with(here, shot.n(), shot.circle(), &mut steps).unwrap();
+        let last = steps.as_slice().last().unwrap();
+        prop_assert_eq!(last.value, turn(depth.tolerance));
+        // Silent or told, the digits are the same.
+        prop_assert_eq!(depth, law.depth(here, shot.n(), shot.circle()).unwrap());
     }
 
     #[test]

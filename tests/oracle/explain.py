@@ -1,13 +1,14 @@
 #!/usr/bin/env python3
 """Checks the steps of an explained answer by doing the arithmetic again.
 
-    markwright depth ... --explain --as json | explain.py [--given NAME=VALUE ...]
+    markwright depth ... --explain --as json | explain.py [--given NAME=VALUE ...] [--figures KEY,...]
     explain.py --self-test
 
 Exit 1, one line a fault, when a step's text does not give its value (1e-14 relative), when
 an input comes from nowhere (not a number of the answer, not --given, not a constant, not
-the value of an earlier step), or when the last value is no number of the answer. A number
-handed on must be the same number, bit for bit: a step that rounds on the way is a fault.
+the value of an earlier step), when the last value is no number of the answer, or when a
+number under one of the KEYs of a row is the value of no step. Figures an answer shows count
+as given: so do, of a ring, its marks and the slopes of the curve at them. A number handed on must be the same number, bit for bit: a step that rounds on the way is a fault.
 Exit 2 when what is read is not such an answer. Steps hold numbers only; the answer itself
 may say "infinity".
 """
@@ -67,7 +68,7 @@ def inputs_of(step):
     return out
 
 
-def check(answer, given=()):
+def check(answer, given=(), figures=()):
     steps = answer.get("steps") if isinstance(answer, dict) else None
     if not isinstance(steps, list) or not steps: raise LookupError("no `steps` in the answer: was it asked with --explain --as json?")
     in_answer, earlier, faults = set(numbers(answer)), set(), []
@@ -86,6 +87,9 @@ def check(answer, given=()):
         except KeyError as e: faults.append(f"{at}: has no {e}")
         except SyntaxError: faults.append(f"{at}: the text is not an expression")
         except (ValueError, ArithmeticError, TypeError) as e: faults.append(f"{at}: {e}")
+    for i, row in enumerate(answer.get("rows", []), 1):
+        for key in figures:
+            if number(row.get(key)) and float(row[key]) not in earlier: faults.append(f"row {i}: no step gives {key}, {row[key]!r}")
     last = steps[-1].get("value")
     if number(last) and float(last) not in in_answer: faults.append(f"the last value, {last!r}, is no number of the answer")
     return faults
@@ -105,19 +109,21 @@ def self_test():
         assert any(says in x for x in check(answer(**change))), (change, check(answer(**change)))
     assert check({**answer(), "rows": [{"magnification": 0.01}]}) == [f"the last value, {50.5 / (0.01 + 0.0014)!r}, is no number of the answer"]
     assert check({**answer(), "k": 0}) and not check({**answer(), "k": 0}, [0.0014])
+    assert not check(answer(), figures=["near_mm", "far_mm"]) and check(answer(), figures=["magnification"]) == ["row 1: no step gives magnification, 0.01"]
     print("explain.py: self-test passed")
 
 
 def main():
     args = argparse.ArgumentParser()
     args.add_argument("--given", action="append", default=[], metavar="NAME=VALUE")
+    args.add_argument("--figures", default="", metavar="KEY,...")
     args.add_argument("--self-test", action="store_true")
     args = args.parse_args()
     if args.self_test: return self_test()
     try:
         given = [float(x.partition("=")[2]) for x in args.given]
         answer = json.load(sys.stdin, parse_constant=lambda x: (_ for _ in ()).throw(ValueError(f"{x} is not JSON")))
-        faults = check(answer, given)
+        faults = check(answer, given, [key for key in args.figures.split(",") if key])
     except (ValueError, LookupError) as e:
         print(f"explain.py: {e}", file=sys.stderr); return 2
     for fault in faults: print(f"explain.py: {fault}", file=sys.stderr)

@@ -46,6 +46,7 @@ pub fn hundred() -> Lens {
             (2000.0, 101.0),
             (1500.0, 63.0),
             (1000.0, -16.2),
+            (914.4, -41.4),
         ]),
         ..Lens::fifty()
     };
@@ -54,6 +55,16 @@ pub fn hundred() -> Lens {
     lens.names.serial = Some("3310".into());
     lens.names.camera = Some("A".into());
     lens.names.prepared = Some("2031-04-02".into());
+    lens
+}
+
+/// The same ring, of which only the middle was measured.
+pub fn middle() -> Lens {
+    let mut lens = hundred();
+    if let Some(rows) = &mut lens.measured {
+        rows.retain(|row| row.0 > 1000.0 && row.0.is_finite());
+    }
+    lens.engraved = vec![2000.0, 5000.0];
     lens
 }
 
@@ -93,6 +104,7 @@ fn every_picture_in_docs_is_there_and_can_be_drawn() {
         ("right-clockwise", &fifty, Side::Right),
         ("right-counter-clockwise", &counter, Side::Right),
         ("measured", &hundred(), Side::Left),
+        ("beyond-marks", &middle(), Side::Left),
         ("hard-stops", &eighteen(), Side::Left),
         ("narrow", &narrow, Side::Left),
         ("all-round", &round, Side::Left),

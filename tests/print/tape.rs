@@ -4,7 +4,7 @@ use markwright::draw::Paper;
 use markwright::draw::tape::{self, NoRoom};
 use markwright::gear::{Sense, Side, WitnessEdge};
 use markwright::scene::{Correction, Page};
-use markwright::sheets::Tape;
+use markwright::sheets::{Tape, Tick};
 use markwright::units::{Length, Unit};
 
 use super::checks::assert_rulers_are_true;
@@ -12,7 +12,7 @@ use super::lenses::Lens;
 use super::measure::{Piece, lie, measured, pieces};
 use super::outside::{assert_text_comes_back, file_of, run};
 use super::pages::{paper, pdf};
-use super::pictures::{eighteen, hundred};
+use super::pictures::{eighteen, hundred, middle};
 use super::reader::{Read, read};
 
 const SENSES: [Sense; 2] = [Sense::Clockwise, Sense::CounterClockwise];
@@ -313,6 +313,56 @@ fn what_is_not_measured_says_so_in_capitals_and_what_is_names_its_camera() {
     ] {
         assert!(says(&computed, part), "{part}");
     }
+}
+
+#[test]
+fn beyond_the_marks_every_figure_says_so_and_no_tick_stands_alone() {
+    // Measured from 10 m to 1.5 m.
+    let tape = middle().tape().expect("a tape");
+    let beyond = |tick: &&Tick| tick.beyond;
+    let figures: Vec<&str> = tape
+        .marks
+        .iter()
+        .filter(beyond)
+        .map(|tick| tick.figure.as_str())
+        .collect();
+    assert!(figures.contains(&"≈∞") && figures.contains(&"≈20") && figures.contains(&"≈1.3"));
+    assert!(figures.iter().all(|figure| figure.starts_with('≈')));
+    let within = tape.marks.iter().filter(|tick| !tick.beyond);
+    assert!(within.clone().count() > 10 && within.clone().any(|tick| tick.figure == "10"));
+    assert!(
+        within
+            .map(|tick| &tick.figure)
+            .all(|figure| !figure.contains('≈'))
+    );
+    let pages = on_paper(&middle(), Side::Left, "a4");
+    let says = |part: &str| pages[0].words.iter().any(|words| words.text.contains(part));
+    assert!(says("≈ IS BEYOND THE MARKS, COMPUTED: VERIFY BY EYE"));
+    let piece = &all_pieces(&pages)[0];
+    let drawn = |figure: &str| {
+        piece
+            .words
+            .iter()
+            .filter(|(words, _)| words == figure)
+            .count()
+    };
+    // Large and small.
+    assert_eq!((drawn("≈∞"), drawn("∞")), (2, 0));
+    // Beyond the farthest mark, at zero, each tick has its figure; ∞ is the last.
+    let far: Vec<&Tick> = tape
+        .marks
+        .iter()
+        .filter(|tick| tick.at < Length::mm(-0.1))
+        .collect();
+    let with_figure = far.iter().filter(|tick| drawn(&tick.figure) > 0).count();
+    let ticks: Vec<f64> = piece.ticks(false).iter().map(|tick| tick.0).collect();
+    let last = ticks.iter().copied().fold(0.0, f64::max);
+    let zero = last + far[0].at.to_mm();
+    let found = ticks.iter().filter(|&&at| at > zero + 0.1).count();
+    assert!(with_figure < far.len(), "some have no room for a figure");
+    assert_eq!(found, with_figure);
+    let whole = on_paper(&hundred(), Side::Left, "a4");
+    assert!(!whole[0].words.iter().any(|words| words.text.contains('≈')));
 }
 
 #[test]

@@ -136,6 +136,9 @@ fn cautions(tape: &Tape) -> String {
         Standing::Engraved => parts.push("ENGRAVED, NOT MEASURED: VERIFY BY EYE".to_owned()),
         Standing::Computed => parts.push("COMPUTED, NOT MEASURED: VERIFY BY EYE".to_owned()),
     }
+    if tape.marks.iter().any(|tick| tick.beyond) {
+        parts.push("≈ IS BEYOND THE MARKS, COMPUTED: VERIFY BY EYE".to_owned());
+    }
     let camera = tape.names.camera.as_ref();
     if let Some(camera) = camera.filter(|_| tape.standing != Standing::Computed) {
         parts.push(format!("measured on camera {camera} only"));

@@ -24,7 +24,8 @@ impl<'a> Scale<'a> {
         let mut bare: Vec<&Tick> = (0..self.ticks.len())
             .filter(|&index| !has_figure(index))
             .map(|index| self.ticks[index])
-            .filter(|tick| tick.worth > Worth::NONE)
+            // Bare, one beyond the marks would look measured.
+            .filter(|tick| tick.worth > Worth::NONE && !tick.beyond)
             .collect();
         bare.sort_by_key(|tick| core::cmp::Reverse(tick.worth));
         for tick in bare {

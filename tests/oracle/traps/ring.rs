@@ -92,6 +92,79 @@ fn offsets_to_the_limits_are_not_alike_and_not_the_tolerance() {
 }
 
 #[test]
+fn a_tolerance_counts_the_pupil_that_moves_with_the_ring() {
+    // 25 mm, p 4, f/8, c 0.05 at 0.15 m, 30°/mm. First order, N c (1 + m/p) of lens
+    // travel, is 7 % short.
+    let p = PupilMagnification::new(4.0).unwrap();
+    let lens = UnitFocus::new(Length::mm(25.0), Pupil::Hiatus(Length::ZERO), p, &mut ());
+    let law = RingLaw::helicoid(lens, Gain::new(30.0).unwrap(), BARE);
+    let found = turn(depth(&law, 150.0, 8.0, 0.05).tolerance);
+    let exact = {
+        // By bisection of A |m' − q'/s'| = c on the side of infinity.
+        let (f, d, a, c) = (25.0, 150.0, 25.0 / 8.0, 0.05);
+        let blur = |m: f64| {
+            let (q, t) = (f * (1.0 + m / 4.0), f * (2.0 + m - 0.25));
+            (a * (m - q / (d - t))).abs() - c
+        };
+        let long = (d + (d * (d - 4.0 * f)).sqrt()) / 2.0;
+        let m = f / (long - f);
+        let edge = |mut far: f64| {
+            let mut near = m;
+            for _ in 0..200 {
+                let middle = (near + far) / 2.0;
+                if blur(middle) < 0.0 {
+                    near = middle
+                } else {
+                    far = middle
+                }
+            }
+            30.0 * f * (near - m).abs()
+        };
+        edge(m - 0.05).min(edge(m + 0.05))
+    };
+    assert_relative_eq!(found, exact, max_relative = 1e-10);
+    let m = position(&law, 150.0) / 750.0;
+    let first_order = 30.0 * 8.0 * 0.05 * (1.0 + m / 4.0);
+    assert!(
+        (first_order / found - 1.0).abs() > 0.005,
+        "{first_order} against {found}"
+    );
+}
+
+#[test]
+fn beyond_infinity_the_tolerance_goes_on_as_far() {
+    // At infinity focus the blur of what is there is A m, so the lens may move
+    // N c either way, exactly: 30°/mm · 8 · 0.03 mm = 7.2°.
+    let law = law(50.0, 30.0);
+    let circle = Circle::new(Length::mm(0.03)).unwrap();
+    let n = FNumber::new(8.0).unwrap();
+    let depth = law.depth(FocusDistance::INFINITY, n, circle).unwrap();
+    assert_relative_eq!(turn(depth.tolerance), 7.2, max_relative = 1e-12);
+    assert_eq!(turn(depth.far_offset), 0.0);
+}
+
+#[test]
+fn what_is_carried_on_beyond_the_marks_is_not_measured() {
+    let marks = [(5000.0, 0.0), (2000.0, 24.0), (1000.0, 63.0)]
+        .map(|(mm, degrees)| (distance(mm), degrees));
+    let law = RingLaw::through_marks(lens(50.0), &marks, Measure::Turn, Standing::Measured, BARE);
+    let law = law.unwrap();
+    for (mm, standing) in [
+        (f64::INFINITY, Standing::Computed),
+        (5001.0, Standing::Computed),
+        (5000.0, Standing::Measured),
+        (1500.0, Standing::Measured),
+        (1000.0, Standing::Measured),
+        (999.0, Standing::Computed),
+    ] {
+        assert!(law.tells(distance(mm)), "{mm}");
+        assert_eq!(law.standing_at(distance(mm)), standing, "{mm}");
+    }
+    // And no farther than one interval.
+    assert!(!law.tells(distance(500.0)));
+}
+
+#[test]
 fn the_offset_to_an_infinite_far_limit_stops_at_infinity() {
     let law = law(50.0, 30.0);
     let depth = depth(&law, 40_000.0, 8.0, 0.03);
