@@ -2,9 +2,11 @@
 
 mod fix;
 mod limit;
+mod range;
 
 pub use fix::{Fix, Framing, Moves};
-pub use limit::{LimitAnswer, focus_for_far, focus_for_near};
+pub use limit::{CautiousLimit, LimitAnswer, focus_for_far, focus_for_near};
+pub use range::{HoldRange, hold_ranges};
 
 use super::{ObjectBlur, Unanswerable};
 use crate::formula::Record;
@@ -70,6 +72,10 @@ pub struct HoldAnswer {
     pub stop_f_number: Option<FNumber>,
     /// The T-number worked at, where known.
     pub stop_t_number: Option<TNumber>,
+    /// How far the answer may be off where something was assumed, if that was
+    /// asked for.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Vec::is_empty"))]
+    pub ranges: Vec<HoldRange>,
     /// What the answer rests on that nobody said.
     pub assumptions: Vec<Assumption>,
 }
@@ -248,6 +254,7 @@ pub fn hold(
             .map(|t| t.times(lens.light_factor())),
         found,
         cautious,
+        ranges: Vec::new(),
         assumptions,
     })
 }

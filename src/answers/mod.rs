@@ -16,8 +16,8 @@ pub use field::{
     FieldAnswer, FieldRow, WidthAnswer, field, focal_length_for_width, focus_for_width,
 };
 pub use hold::{
-    AtStop, Fix, Framing, HalfCircle, Held, HoldAnswer, LimitAnswer, Marked, Moves, ToHold,
-    Verdict, focus_for_far, focus_for_near, hold,
+    AtStop, CautiousLimit, Fix, Framing, HalfCircle, Held, HoldAnswer, HoldRange, LimitAnswer,
+    Marked, Moves, ToHold, Verdict, focus_for_far, focus_for_near, hold, hold_ranges,
 };
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};

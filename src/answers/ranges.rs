@@ -32,7 +32,7 @@ pub struct RangeRow {
 }
 
 /// Between these the transmittance of a lens lies (common practice, no source).
-const TRANSMITTANCES: [f64; 2] = [0.70, 0.95];
+pub(super) const TRANSMITTANCES: [f64; 2] = [0.70, 0.95];
 
 /// The range of depth limits for each thing a setup assumes of its lens: the
 /// transmittance, the pupils.
@@ -87,7 +87,7 @@ fn rows(setup: &DepthSetup, lenses: &[(AnyLens, FNumber)], at: &[FocusDistance])
 }
 
 /// The nearest and the farthest.
-fn extremes(mut all: impl Iterator<Item = FocusDistance>) -> Option<[FocusDistance; 2]> {
+pub(super) fn extremes(mut all: impl Iterator<Item = FocusDistance>) -> Option<[FocusDistance; 2]> {
     let first = all.next()?;
     Some(all.fold([first, first], |[least, most], next| {
         [

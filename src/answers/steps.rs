@@ -3,7 +3,7 @@
 use super::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, DepthSetup};
-use crate::optics::{Chain, DepthSteps, NoSuchLimit};
+use crate::optics::{AnyLens, Chain, DepthSteps, NoSuchLimit};
 use crate::units::{FNumber, FocusDistance, Length, TNumber};
 
 /// A chain of depth steps, from far to near.
@@ -32,6 +32,10 @@ pub struct StepsAnswer {
     pub to: FocusDistance,
     /// One row a step.
     pub rows: Vec<StepRow>,
+    /// The steps of the shallowest plausible lens, where pupils are unknown and
+    /// it needs a quarter more of them.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub cautious: Option<Vec<StepRow>>,
     /// What the answer rests on that nobody said.
     pub assumptions: Vec<Assumption>,
 }
@@ -67,6 +71,14 @@ pub struct Walk {
     pub chain: Chain,
 }
 
+impl StepsAnswer {
+    /// The steps to act on: the cautious ones where there are any.
+    #[must_use]
+    pub fn to_trust(&self) -> &[StepRow] {
+        self.cautious.as_ref().unwrap_or(&self.rows)
+    }
+}
+
 /// The steps that cover a walk; they end where the lens goes no nearer.
 ///
 /// # Errors
@@ -77,33 +89,14 @@ pub fn steps(
     walk: Walk,
     rec: &mut impl Record,
 ) -> Result<StepsAnswer, Unanswerable> {
-    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
-    let mut chain = DepthSteps::new(&setup.setup.lens, n, circle, walk.chain, walk.from);
-    let mut rows: Vec<StepRow> = Vec::new();
-    loop {
-        let step = match chain.next_step(rec) {
-            Ok(step) if !step.focus.is_nearer_than(walk.close_focus) => step,
-            Ok(step) if rows.is_empty() => {
-                return Err(Unanswerable::InsideCloseFocus {
-                    asked: step.focus,
-                    close_focus: walk.close_focus,
-                });
-            }
-            Err(NoSuchLimit::OutOfReach(reason)) if rows.is_empty() => return Err(reason.into()),
-            _ => break,
-        };
-        rows.push(StepRow {
-            focus: step.focus,
-            near: step.limits.near,
-            far: step.limits.far,
-        });
-        if !walk.to.is_nearer_than(step.limits.near) {
-            break;
-        }
-        if rows.len() == MOST_STEPS {
-            return Err(Unanswerable::TooManySteps { most: MOST_STEPS });
-        }
-    }
+    let rows = chain(&setup.setup.lens, setup, walk, rec)?;
+    let cautious = setup
+        .setup
+        .plausible()
+        .iter()
+        .filter_map(|build| chain(build, setup, walk, &mut ()).ok())
+        .max_by_key(Vec::len)
+        .filter(|most| most.len() * 4 > rows.len() * 5);
     let mut assumptions = setup.setup.assumptions.clone();
     if let Some(last) = rows.last()
         && walk.to.is_nearer_than(last.near)
@@ -117,7 +110,7 @@ pub fn steps(
         focal_length: setup.setup.lens.focal_length(),
         f_number: setup.f_number_of_the_whole(),
         t_number: setup.t_number_of_the_whole(),
-        circle: circle.diameter(),
+        circle: setup.circle.circle.diameter(),
         circle_rule: setup.circle.in_words(),
         chain: match walk.chain {
             Chain::Overlapping => "overlapping",
@@ -126,6 +119,46 @@ pub fn steps(
         from: walk.from,
         to: walk.to,
         rows,
+        cautious,
         assumptions,
     })
+}
+
+fn chain(
+    lens: &AnyLens,
+    setup: &DepthSetup,
+    walk: Walk,
+    rec: &mut impl Record,
+) -> Result<Vec<StepRow>, Unanswerable> {
+    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
+    let mut chain = DepthSteps::new(lens, n, circle, walk.chain, walk.from);
+    let mut rows: Vec<StepRow> = Vec::new();
+    loop {
+        let step = match chain.next_step(rec) {
+            Ok(step) if !step.focus.is_nearer_than(walk.close_focus) => step,
+            Ok(step) if rows.is_empty() => {
+                return Err(Unanswerable::InsideCloseFocus {
+                    asked: step.focus,
+                    close_focus: walk.close_focus,
+                });
+            }
+            Err(NoSuchLimit::OutOfReach(reason)) if rows.is_empty() => return Err(reason.into()),
+            Err(NoSuchLimit::FarTooNear { nearest }) if rows.is_empty() => {
+                let asked = walk.from;
+                return Err(Unanswerable::FarLimitTooNear { asked, nearest });
+            }
+            _ => return Ok(rows),
+        };
+        rows.push(StepRow {
+            focus: step.focus,
+            near: step.limits.near,
+            far: step.limits.far,
+        });
+        if !walk.to.is_nearer_than(step.limits.near) {
+            return Ok(rows);
+        }
+        if rows.len() == MOST_STEPS {
+            return Err(Unanswerable::TooManySteps { most: MOST_STEPS });
+        }
+    }
 }

@@ -94,7 +94,10 @@ pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
         widest: lens.map(|(lens, _)| lens.widest()),
         law: law.as_ref().map(|law| &law.law),
     };
-    let found = answers::hold(&setup, to_hold, &mut steps).map_err(|e| one(e.into()))?;
+    let mut found = answers::hold(&setup, to_hold, &mut steps).map_err(|e| one(e.into()))?;
+    if args.output.explain {
+        found.ranges = answers::hold_ranges(&setup, pair);
+    }
     let rows = std::slice::from_ref(&found);
     answer(&args.output, &found, rows, &steps, || {
         report::hold(&found, words)

@@ -68,6 +68,24 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
         answer.circle_rule
     );
     out.push_str(&remarks(&answer.assumptions));
+    for range in &answer.ranges {
+        let [least, most] = range.focus;
+        let stops = match range.t_number {
+            Some([low, high]) => format!("T{:.2} to T{:.2}", low.value(), high.value()),
+            None => {
+                let [low, high] = range.f_number;
+                format!("f/{:.2} to f/{:.2}", low.value(), high.value())
+            }
+        };
+        let _ = writeln!(
+            out,
+            "how far it may be off: {} assumed, {}: split {} to {}, {stops}",
+            range.assumed,
+            range.between,
+            words.nearest(least.reach()),
+            words.nearest(most.reach())
+        );
+    }
     out
 }
 
@@ -81,7 +99,7 @@ fn headline(answer: &HoldAnswer, held: &Held, words: Words) -> String {
     let Some((at_stop, n)) = held.at_stop.as_ref().zip(answer.stop_f_number) else {
         return format!("to hold {pair}: {}", held.marked.third);
     };
-    let worked = stop(n, answer.stop_t_number);
+    let worked = as_set(n, answer.stop_t_number);
     match at_stop.held {
         Verdict::Yes => format!(
             "YES: {worked} holds {pair}; {}",
@@ -226,16 +244,22 @@ fn sharp_look(held: &Held) -> String {
 /// A focus for one wanted limit, for people.
 #[must_use]
 pub fn limit(answer: &LimitAnswer, words: Words) -> String {
-    let (near, far) = (answer.near.reach(), answer.far.reach());
-    let depth = by_of(answer.near, answer.far);
+    let trusted = answer.to_trust();
+    let about = if answer.cautious.is_some() {
+        "≈ "
+    } else {
+        ""
+    };
+    let (near, far) = (trusted.near.reach(), trusted.far.reach());
+    let depth = by_of(trusted.near, trusted.far);
     format!(
-        "focus at {}: sharp from {} to {}\n\n{} mm · {} · circle {:.4} mm ({:.5} in), {} · all \
+        "{about}focus at {}: sharp from {} to {}\n\n{} mm · {} · circle {:.4} mm ({:.5} in), {} · all \
          distances from the ⌀ mark (image plane)\n{}",
-        words.nearest(answer.focus.reach()),
+        words.nearest(trusted.focus.reach()),
         words.up(near, depth),
         words.down(far, depth),
         answer.focal_length.to_mm(),
-        stop(answer.f_number, answer.t_number),
+        as_set(answer.f_number, answer.t_number),
         answer.circle.to_mm(),
         answer.circle.to_inches(),
         answer.circle_rule,
@@ -278,6 +302,15 @@ fn marks(marked: &Marked) -> String {
     all.join(", ")
 }
 
+/// A stop that is worked at, to the nearest figure.
+fn as_set(n: FNumber, t: Option<TNumber>) -> String {
+    match t {
+        Some(t) => format!("T{:.2} (f/{:.2})", t.value(), n.value()),
+        None => format!("f/{:.2}", n.value()),
+    }
+}
+
+/// A stop that is needed, never too wide.
 fn stop(n: FNumber, t: Option<TNumber>) -> String {
     match t {
         Some(t) => format!("T{} (f/{})", up(t.value(), 2), up(n.value(), 2)),

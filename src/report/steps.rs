@@ -23,15 +23,20 @@ pub fn steps(answer: &StepsAnswer, words: Words) -> String {
         "touching" => "each far limit stands at the near limit before it",
         _ => "each focus stands at the near limit before it",
     };
+    let about = if answer.cautious.is_some() {
+        "≈ "
+    } else {
+        ""
+    };
     out.push_str(&format!(
-        "{} steps, {meet}; all distances from the ⌀ mark (image plane)\n\n",
-        answer.rows.len()
+        "{about}{} steps, {meet}; all distances from the ⌀ mark (image plane)\n\n",
+        answer.to_trust().len()
     ));
     let rows = answer
-        .rows
+        .to_trust()
         .iter()
         .enumerate()
-        .map(|(number, step)| row(number + 1, step, words))
+        .map(|(number, step)| row(about, number + 1, step, words))
         .collect();
     out.push_str(&plain_table(&["", "near", "FOCUS", "far"], &[], rows));
     out.push('\n');
@@ -39,7 +44,7 @@ pub fn steps(answer: &StepsAnswer, words: Words) -> String {
     out
 }
 
-fn row(number: usize, step: &StepRow, words: Words) -> Vec<String> {
+fn row(about: &str, number: usize, step: &StepRow, words: Words) -> Vec<String> {
     let (near, focus, far) = (step.near.reach(), step.focus.reach(), step.far.reach());
     let depth: Reach<Length> = match (near, far) {
         (Reach::At(near), Reach::At(far)) => Reach::At(far - near),
@@ -48,7 +53,7 @@ fn row(number: usize, step: &StepRow, words: Words) -> Vec<String> {
     let by = step_for(focus, words.unit, depth);
     vec![
         number.to_string(),
-        words.rounded(near, by, Round::Up),
+        format!("{about}{}", words.rounded(near, by, Round::Up)),
         words.rounded(focus, by, Round::Nearest),
         words.rounded(far, by, Round::Down),
     ]

@@ -4,7 +4,7 @@ use crate::answers::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, DepthSetup};
 use crate::optics::{Focused, Magnification, NoSuchLimit, focused_for_far, focused_for_near};
-use crate::units::{FNumber, FocusDistance, Length, TNumber};
+use crate::units::{FNumber, FocusDistance, Length, Reach, TNumber};
 
 /// The focus whose near or far limit is wanted, and what else it holds.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,8 +35,39 @@ pub struct LimitAnswer {
     pub focus: FocusDistance,
     /// The magnification there.
     pub magnification: Magnification,
+    /// The same for the shallowest plausible lens, where pupils are unknown and
+    /// it holds a fifth less.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub cautious: Option<CautiousLimit>,
     /// What the answer rests on that nobody said.
     pub assumptions: Vec<Assumption>,
+}
+
+/// Where to focus a plausible lens, and what it then holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct CautiousLimit {
+    /// The near limit.
+    #[cfg_attr(feature = "serde", serde(rename = "near_mm"))]
+    pub near: FocusDistance,
+    /// The far limit.
+    #[cfg_attr(feature = "serde", serde(rename = "far_mm"))]
+    pub far: FocusDistance,
+    /// Where to focus.
+    #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
+    pub focus: FocusDistance,
+}
+
+impl LimitAnswer {
+    /// The figures to act on: the cautious ones where there are any.
+    #[must_use]
+    pub fn to_trust(&self) -> CautiousLimit {
+        self.cautious.unwrap_or(CautiousLimit {
+            near: self.near,
+            far: self.far,
+            focus: self.focus,
+        })
+    }
 }
 
 /// The farthest focus that still holds something at `near`.
@@ -53,7 +84,15 @@ pub fn focus_for_near(
     let set = focused_for_near(&setup.setup.lens, near, n, circle, rec)
         .map_err(|reason| no_limit(reason, near))?;
     let far = set.limits(circle, rec).far;
-    Ok(answer(setup, "near", (near, far), &set))
+    let builds = setup.setup.plausible();
+    let held = builds.iter().filter_map(|lens| {
+        let set = focused_for_near(lens, near, n, circle, &mut ()).ok()?;
+        let far = set.limits(circle, &mut ()).far;
+        Some(limit_of(&set, near, far))
+    });
+    let mut found = answer(setup, "near", (near, far), &set);
+    found.cautious = shallowest(found.to_trust(), held);
+    Ok(found)
 }
 
 /// The nearest focus that still holds something at `far`: for infinity the
@@ -74,7 +113,39 @@ pub fn focus_for_far(
     let set = focused_for_far(&setup.setup.lens, far, n, circle, rec)
         .map_err(|reason| no_limit(reason, far))?;
     let near = set.limits(circle, rec).near;
-    Ok(answer(setup, "far", (near, far), &set))
+    let builds = setup.setup.plausible();
+    let held = builds.iter().filter_map(|lens| {
+        let set = focused_for_far(lens, far, n, circle, &mut ()).ok()?;
+        let near = set.limits(circle, &mut ()).near;
+        Some(limit_of(&set, near, far))
+    });
+    let mut found = answer(setup, "far", (near, far), &set);
+    found.cautious = shallowest(found.to_trust(), held);
+    Ok(found)
+}
+
+fn limit_of(set: &Focused, near: FocusDistance, far: FocusDistance) -> CautiousLimit {
+    CautiousLimit {
+        near,
+        far,
+        focus: set.focus(),
+    }
+}
+
+/// The one that holds least, where that is a fifth less than what was assumed.
+/// How much is held is counted in 1/distance, where infinity has a place.
+fn shallowest(
+    assumed: CautiousLimit,
+    builds: impl Iterator<Item = CautiousLimit>,
+) -> Option<CautiousLimit> {
+    let vergence = |at: FocusDistance| match at.reach() {
+        Reach::At(length) => 1.0 / length.to_mm(),
+        Reach::Infinity => 0.0,
+    };
+    let holds = |limit: &CautiousLimit| vergence(limit.near) - vergence(limit.far);
+    builds
+        .min_by(|a, b| holds(a).total_cmp(&holds(b)))
+        .filter(|least| holds(least) < holds(&assumed) * 0.8)
 }
 
 fn no_limit(reason: NoSuchLimit, asked: FocusDistance) -> Unanswerable {
@@ -104,6 +175,7 @@ fn answer(
         far,
         focus: set.focus(),
         magnification: set.magnification(),
+        cautious: None,
         assumptions: setup.setup.assumptions.clone(),
     }
 }
