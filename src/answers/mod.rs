@@ -1,5 +1,6 @@
 //! One question, one function, one struct. The serde names are the JSON contract.
 
+mod contrast;
 mod depth;
 mod field;
 mod hold;
@@ -8,6 +9,7 @@ mod ring;
 mod steps;
 mod unanswerable;
 
+pub use contrast::{ContrastAnswer, ContrastRow, contrast};
 pub use depth::{
     BareHalf, Cautious, DepthAnswer, DepthRow, Horizontal, HyperfocalFrom, ObjectBlur, depth,
     depth_at_marks,

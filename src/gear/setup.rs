@@ -273,15 +273,23 @@ impl Wanted {
         notes
     }
 
+    /// Lens, gate and stop without a circle, with what had to be assumed: enough
+    /// for contrast.
+    ///
+    /// # Errors
+    /// [`NoDepth`] when there is no lens or no stop.
+    pub fn stopped_setup(&self, rec: &mut impl Record) -> Result<(Setup, Exposure), NoDepth> {
+        let mut setup = self.setup(rec).map_err(NoDepth::Lens)?;
+        let exposure = self.exposure(&mut setup.assumptions, rec);
+        Ok((setup, exposure.ok_or(NoDepth::NoStop)?))
+    }
+
     /// Everything depth needs, with what had to be assumed.
     ///
     /// # Errors
     /// [`NoDepth`] when there is no stop or the circle rule gives no circle.
     pub fn depth_setup(&self, rec: &mut impl Record) -> Result<DepthSetup, NoDepth> {
-        let mut setup = self.setup(rec).map_err(NoDepth::Lens)?;
-        let exposure = self
-            .exposure(&mut setup.assumptions, rec)
-            .ok_or(NoDepth::NoStop)?;
+        let (mut setup, exposure) = self.stopped_setup(rec)?;
         let circle = self
             .chosen_circle(&mut setup.assumptions, rec)
             .map_err(NoDepth::Circle)?;

@@ -27,6 +27,12 @@ pub fn atan(x: f64) -> f64 {
     libm::atan(x)
 }
 
+/// Arc cosine, in radians.
+#[must_use]
+pub fn acos(x: f64) -> f64 {
+    libm::acos(x)
+}
+
 /// 2 to the power `x`.
 #[must_use]
 pub fn exp2(x: f64) -> f64 {

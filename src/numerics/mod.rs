@@ -5,7 +5,9 @@
 
 mod interpolate;
 pub mod math;
+mod quadrature;
 mod root;
 
 pub use interpolate::{Pchip, Piece};
+pub use quadrature::integral;
 pub use root::root_between;

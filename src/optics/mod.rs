@@ -15,6 +15,10 @@
 //! magnification, e hiatus, m magnification, D from the image plane, s from the
 //! entrance pupil, t entrance pupil to image plane, c circle of confusion.
 //!
+//! Light is taken as rays, but for [`Detail`]: contrast of fine detail, with
+//! diffraction and defocus together, gives the circle that stands for it, says
+//! which of the two limits, and finds the stop that is best for a range.
+//!
 //! Sources: Hecht, *Optics*, ch. 6 (thick lens, from memory); ISO 517 (f-number);
 //! the depth formulas are derived from similar triangles at the entrance pupil
 //! and are checked against an independent high-precision table (`tests/oracle`).
@@ -24,8 +28,11 @@ mod attachment;
 mod breathing;
 mod confusion;
 mod conjugate;
+mod contrast;
 pub(crate) mod cubic;
 mod depth_steps;
+mod detail;
+mod diffraction;
 mod exposure;
 mod field;
 mod focus;
@@ -34,10 +41,13 @@ mod hold;
 mod hyperfocal;
 mod lens;
 mod limits;
+mod optimum;
+mod otf;
 mod plausible;
 mod remedy;
 mod slant;
 mod softened;
+mod through_focus;
 mod unit_focus;
 
 pub use anamorphic::{Anamorph, Squeeze, circle_on_screen, desqueezed, squeezed_ratio};
@@ -45,7 +55,10 @@ pub use attachment::{Attached, Bare, Behind, CannotAttach, CloseUp};
 pub use breathing::{Breathing, BreathingRow, NoBreathing};
 pub use confusion::{Circle, CircleRule, CircleSize, Gate};
 pub use conjugate::{Branch, Magnification, OutOfReach};
+pub use contrast::{MtfUnreachable, NoHyperfocal, hyperfocal_at_contrast};
 pub use depth_steps::{Chain, DepthStep, DepthSteps};
+pub use detail::{Detail, Limiting};
+pub use diffraction::{airy, cut_off};
 pub use exposure::{f_number_of, t_number_of, transmittance_of};
 pub use field::{AngleOfView, Field, FieldSize, focal_length_for_width};
 pub use focus::Focus;
@@ -54,10 +67,13 @@ pub use hold::{NoSuchLimit, Split, focused_for_far, focused_for_near, split};
 pub use hyperfocal::{Hyperfocal, InsideOneToOne};
 pub use lens::AnyLens;
 pub use limits::{Depth, Limits};
+pub use optimum::{NoOptimum, Optimum};
+pub use otf::defocused_transfer;
 pub use plausible::plausible;
 pub use remedy::{
     Moved, Pair, held_at_the_same_framing, held_by_a_shorter_lens, held_farther_back,
 };
 pub use slant::{axial_distance, slant_distance};
 pub(crate) use softened::Way;
+pub use through_focus::ContrastPoint;
 pub use unit_focus::{Pupil, UnitFocus};

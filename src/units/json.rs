@@ -4,7 +4,8 @@
 use serde::{Serialize, Serializer};
 
 use super::{
-    Angle, FNumber, FocusDistance, Gain, Length, PupilMagnification, Reach, TNumber, Transmittance,
+    Angle, Contrast, FNumber, FocusDistance, Gain, Length, PupilMagnification, Ratio, Reach,
+    SpatialFrequency, TNumber, Transmittance, Wavelength,
 };
 
 impl Serialize for Length {
@@ -29,7 +30,22 @@ macro_rules! plain_numbers {
     };
 }
 
-plain_numbers!(FNumber, TNumber, Transmittance, PupilMagnification, Gain);
+plain_numbers!(
+    FNumber,
+    TNumber,
+    Transmittance,
+    PupilMagnification,
+    Gain,
+    Ratio,
+    SpatialFrequency,
+    Contrast
+);
+
+impl Serialize for Wavelength {
+    fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        self.length().serialize(out)
+    }
+}
 
 impl<L: Serialize> Serialize for Reach<L> {
     fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {

@@ -16,6 +16,7 @@ pub mod range;
 mod ratio;
 pub mod show;
 mod stop;
+mod wave;
 
 pub use angle::Angle;
 pub use distance::{FocusDistance, PupilDistance, Reach};
@@ -28,6 +29,7 @@ pub use stop::{
     AspectRatio, FNumber, Gain, NOMINAL_STOPS, PupilMagnification, Stop, StopKind, TNumber,
     Transmittance,
 };
+pub use wave::{Contrast, ContrastAt, DetectorPitch, Light, Line, SpatialFrequency, Wavelength};
 
 #[cfg(test)]
 mod tests;

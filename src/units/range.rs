@@ -134,6 +134,16 @@ ranges! {
     TILT = "tilt", -90.0 ..= 90.0, "deg", false;
     /// A width to be framed.
     FRAMED_WIDTH = "framed width", 0.1 ..= 1e9, "mm", true;
+    /// A wavelength that film or a sensor sees.
+    WAVELENGTH = "wavelength", 300.0 ..= 1200.0, "nm", true;
+    /// How much a wavelength counts beside others.
+    WEIGHT = "weight of a wavelength", 1e-6 ..= 1e6, "", true;
+    /// A spatial frequency on the image plane.
+    FREQUENCY = "spatial frequency", 0.1 ..= 5000.0, "/mm", true;
+    /// A wanted contrast.
+    CONTRAST = "contrast", 0.001 ..= 0.999, "", true;
+    /// From one photosite to the next.
+    DETECTOR_PITCH = "photosite pitch", 0.2 ..= 200.0, "um", true;
 }
 
 impl Range {

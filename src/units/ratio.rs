@@ -24,6 +24,12 @@ impl Ratio {
         }
     }
 
+    /// A result of a formula over checked figures, finite by construction.
+    pub(crate) const fn computed(value: f64) -> Self {
+        debug_assert!(value.is_finite());
+        Self(value)
+    }
+
     /// The plain number.
     #[must_use]
     pub const fn value(self) -> f64 {

@@ -31,6 +31,8 @@ macro_rules! positive_number {
     };
 }
 
+pub(super) use positive_number;
+
 positive_number! {
     /// f-number: focal length over entrance-pupil diameter at infinity focus
     /// (ISO 517). Depth, blur and diffraction go by it.

@@ -1,8 +1,11 @@
-//! Lenses and settings as the laws want them, from ordinary to odd.
+//! Lenses, settings and fine detail as the laws want them, from ordinary to odd.
 
 use markwright::numerics::math::exp2;
-use markwright::optics::{Branch, Circle, Focused, Gate, Pupil, UnitFocus};
-use markwright::units::{FNumber, FocusDistance, Length, PupilMagnification, Reach};
+use markwright::optics::{Branch, Circle, Detail, Focused, Gate, Pupil, UnitFocus};
+use markwright::units::{
+    Contrast, DetectorPitch, FNumber, FocusDistance, Length, Light, PupilMagnification, Ratio,
+    Reach, SpatialFrequency, Wavelength,
+};
 use proptest::prelude::*;
 
 /// A lens with a stop, circle and focus distance in numbers.
@@ -98,4 +101,40 @@ impl Shot {
 /// Whether two figures are the same to a relative tolerance, infinities too.
 pub fn close(one: f64, other: f64, tolerance: f64) -> bool {
     one == other || (one - other).abs() <= tolerance * one.abs().max(other.abs())
+}
+
+/// Detail from coarse to finer than a lens may pass, in one to four colours.
+pub fn detail() -> impl Strategy<Value = Detail> {
+    let line = (300.0..600.0, 0.1..10.0);
+    let pitch = prop::option::of(0.4..8.0);
+    (1.0..150.0, prop::collection::vec(line, 1..5), pitch).prop_map(|(nu, lines, pitch)| Detail {
+        frequency: SpatialFrequency::new(nu).unwrap(),
+        light: light(&lines),
+        pitch: pitch.map(|um| DetectorPitch::new(Length::mm(um / 1e3)).unwrap()),
+    })
+}
+
+pub fn light(lines: &[(f64, f64)]) -> Light {
+    let line = |&(nm, weight): &(f64, f64)| {
+        let wavelength = Wavelength::new(Length::mm(nm / 1e6)).unwrap();
+        (wavelength, Ratio::new(weight).unwrap())
+    };
+    let lines: Vec<_> = lines.iter().map(line).collect();
+    Light::weighted(&lines).unwrap()
+}
+
+pub fn one_colour(nu: f64, nm: f64) -> Detail {
+    Detail {
+        frequency: SpatialFrequency::new(nu).unwrap(),
+        light: light(&[(nm, 1.0)]),
+        pitch: None,
+    }
+}
+
+pub fn n(value: f64) -> FNumber {
+    FNumber::new(value).unwrap()
+}
+
+pub fn wanted(value: f64) -> Contrast {
+    Contrast::new(value).unwrap()
 }

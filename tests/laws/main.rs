@@ -5,7 +5,9 @@
 mod any;
 
 mod conjugates;
+mod contrast;
 mod depth;
 mod fields;
 mod ring;
 mod stops;
+mod waves;

@@ -90,6 +90,12 @@ def disc_otf(c, nu):
     return 2 * mp.besselj(1, a) / a
 
 
+def transfer(a, s):
+    """The common area of two discs, each point with its phase; the substitution takes the edge's root away."""
+    x = lambda t: (1 - s) * (1 - t * t)
+    return 8 / pi * (1 - s) * mp.quad(lambda t: mp.cos(a * x(t)) * sqrt((1 - s) * (1 + x(t) + s)) * t * t, [0, 1])
+
+
 def singlet(r1, r2, d, n):
     """Power, and the two principal planes measured inward as positive along the light."""
     a, b = (n - 1) / r1, (1 - n) / r2
@@ -206,6 +212,12 @@ PLAIN = {
     "circle_viewing": lambda g, i: g("height") * g("picture_heights") * mp.tan(rad(g("arcmin") / 60)),
     "arcmin_of_circle": lambda g, i: 60 * deg(mp.atan(g("circle") / (g("height") * g("picture_heights")))),
     "disc_otf": lambda g, i: disc_otf(g("circle"), g("cycles_per_mm")),
+    "airy": lambda g, i: 2 * mp.besseljzero(1, 1) / pi * g("wavelength_nm") / 10 ** 6 * g("n"),
+    "diffraction_contrast": lambda g, i: transfer(mpf(0), g("sigma")),
+    "quarter_wave_focus": lambda g, i: 2 * g("wavelength_nm") / 10 ** 6 * g("n") ** 2,
+    "strehl": lambda g, i: (mp.sin(pi * g("waves")) / (pi * g("waves"))) ** 2,
+    "defocused_transfer": lambda g, i: transfer(8 * pi * g("waves") * g("sigma"), g("sigma")),
+    "best_stop_constant": lambda g, i: 1 / (4 * mp.besseljzero(1, 1) / pi * g("wavelength_nm") / 10 ** 6),
     "disc_first_zero": lambda g, i: mp.besseljzero(1, 1) / (pi * g("circle")),
     "tape_length": lambda g, i: pi * (g("diameter") + 2 * (g("under") if "under" in i else 0) + g("thickness")) * g("angle") / 360,
     "singlet_focal": lambda g, i: singlet(g("r1"), g("r2"), g("thickness"), g("index"))[0],

@@ -9,3 +9,4 @@ mod facts;
 mod field;
 mod ring;
 mod traps;
+mod waves;

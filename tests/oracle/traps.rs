@@ -8,6 +8,7 @@ mod depth;
 mod fields;
 mod ring;
 mod stops;
+mod waves;
 
 use markwright::gear::{CircleOn, Fitted, LensFigures, Wanted};
 use markwright::optics::{Branch, Circle, CircleRule, Focused, Gate, Pupil, UnitFocus};

@@ -6,6 +6,9 @@
 //! | length | `25um` `0.025mm` `0.001in` `2'6"` |
 //! | stop | `f/2.8` `T2.9` `T2.8 1/3` (a third closed) `T2.8/4` (midway) |
 //! | gate | `24.89x18.66mm` `0.980x0.735in` |
+//! | light | `550nm` `486nm,546nm,633nm` `486nm:1,546nm:2,633nm:1` (with weights) |
+//! | contrast | `0.3@40/mm` |
+//! | photosite pitch | `5um` |
 //!
 //! Units typed are units meant: a bare number where a distance is wanted is
 //! refused, and so is a decimal number of feet, for `5.6` may mean 5′6″ or
@@ -15,6 +18,7 @@ mod distance;
 mod plain;
 mod stop;
 mod text;
+mod wave;
 
 use core::fmt;
 
@@ -22,6 +26,7 @@ pub use distance::distance;
 pub use plain::{angle, gain, gate, length, number};
 pub use stop::stop;
 pub use text::looks_like_a_date;
+pub use wave::{contrast_at, light, pitch};
 
 use super::StopKind;
 use super::range::Range;
