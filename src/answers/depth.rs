@@ -2,12 +2,13 @@
 
 use super::{AssumedRange, Unanswerable};
 use crate::formula::Record;
-use crate::gear::{Assumption, CircleOn, DepthSetup};
+use crate::gear::{Assumption, CircleOn, DepthSetup, Waves};
 use crate::optics::{
-    AnyLens, Branch, Circle, CircleRule, Focus, Focused, Magnification, circle_on_screen,
+    AnyLens, Branch, Circle, CircleRule, Focus, Focused, Limiting, Magnification, NoHyperfocal,
+    circle_on_screen, hyperfocal_at_contrast,
 };
 use crate::units::{
-    FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber, Transmittance,
+    FNumber, FocusDistance, Length, PupilMagnification, Ratio, Reach, TNumber, Transmittance,
 };
 
 /// Depth of field at one or several focus distances.
@@ -23,7 +24,8 @@ pub struct DepthAnswer {
     pub t_number: Option<TNumber>,
     /// What leads from one to the other, where known or assumed.
     pub transmittance: Option<Transmittance>,
-    /// Circle of confusion on the image plane.
+    /// Circle of confusion on the image plane; under a wanted contrast that at
+    /// infinity focus, and each row has its own.
     #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
     pub circle: Length,
     /// Its rule in words.
@@ -114,6 +116,9 @@ pub struct DepthRow {
     /// The limits of side-to-side detail, for a lens that squeezes.
     #[cfg_attr(feature = "serde", serde(flatten))]
     pub horizontal: Option<Horizontal>,
+    /// Airy diameter and what limits, where waves count.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub waves: Option<WaveRow>,
     /// The half of the frame a split close-up lens leaves bare.
     #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
     pub bare_half: Option<BareHalf>,
@@ -136,6 +141,23 @@ pub struct Horizontal {
     /// Far limit.
     #[cfg_attr(feature = "serde", serde(rename = "horizontal_far_mm"))]
     pub far: FocusDistance,
+}
+
+/// What wave optics says of one focus.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct WaveRow {
+    /// Diameter of the first dark ring round the image of a point.
+    #[cfg_attr(feature = "serde", serde(rename = "airy_mm"))]
+    pub airy: Length,
+    /// What keeps the limits from being sharper.
+    pub limit: Limiting,
+    /// The circle at this focus: the blur at which the wanted contrast is left.
+    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
+    pub circle: Length,
+    /// Contrast in focus, the most there is, where a contrast was wanted.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub in_focus: Option<Ratio>,
 }
 
 /// What the lens does beside a split close-up lens, at the same setting.
@@ -243,12 +265,15 @@ pub fn depth_at_marks(
 /// The answer without its rows.
 fn head(wanted: &DepthSetup, rec: &mut impl Record) -> Result<DepthAnswer, Unanswerable> {
     let lens = &wanted.setup.lens;
+    let infinity = Magnification::INFINITY_FOCUS;
+    let at_infinity = lens.set(infinity, wanted.exposure.f_number, &mut ());
+    let circle = wanted.circle_of(&at_infinity, &mut ())?;
     let (hyperfocal, hyperfocal_from) = hyperfocal(wanted, rec)?;
     let mut assumptions = wanted.setup.assumptions.clone();
     if hyperfocal.is_none() {
         assumptions.push(Assumption::new(
             "no_hyperfocal",
-            "with what is attached there is no hyperfocal distance",
+            "there is no hyperfocal distance: no setting has its far limit at infinity",
         ));
     }
     let gate = wanted.setup.frame.as_ref().map(|frame| frame.gate);
@@ -257,7 +282,7 @@ fn head(wanted: &DepthSetup, rec: &mut impl Record) -> Result<DepthAnswer, Unans
         f_number: wanted.f_number_of_the_whole(),
         t_number: wanted.t_number_of_the_whole(),
         transmittance: wanted.exposure.transmittance,
-        circle: wanted.circle.circle.diameter(),
+        circle: circle.diameter(),
         circle_rule: wanted.circle.in_words(),
         circle_from: wanted.circle.rule,
         hiatus: lens.hiatus(),
@@ -281,7 +306,8 @@ fn hyperfocal(
 ) -> Result<(Option<Length>, HyperfocalFrom), Unanswerable> {
     let (lens, circle) = (&wanted.setup.lens, wanted.circle.circle);
     let n = wanted.exposure.f_number;
-    if let Some(lens) = lens.unit() {
+    let waves = wanted.waves.as_ref().and_then(Waves::wanted);
+    if let (Some(lens), None) = (lens.unit(), &waves) {
         let found = lens.hyperfocal(n, circle, rec)?;
         let from = HyperfocalFrom {
             front_focal_point: Some(found.from_front_focal_point),
@@ -290,7 +316,14 @@ fn hyperfocal(
         };
         return Ok((Some(found.from_image_plane), from));
     }
-    let found = lens.hyperfocal_focus(n, circle, rec);
+    let found = match &waves {
+        None => lens.hyperfocal_focus(n, circle, rec),
+        Some((contrast, detail)) => match hyperfocal_at_contrast(lens, n, *contrast, detail, rec) {
+            Ok((set, _)) => Some(set),
+            Err(NoHyperfocal::Unreachable(reason)) => return Err(reason.into()),
+            Err(NoHyperfocal::NoSuchLimit(_)) => None,
+        },
+    };
     let distance = found.and_then(|set| set.focus().reach().finite());
     let station = found.map(|set| set.pupil_station());
     let from = HyperfocalFrom {
@@ -308,8 +341,8 @@ fn row(
     cautious: Option<Cautious>,
     rec: &mut impl Record,
 ) -> Result<DepthRow, Unanswerable> {
-    let circle = wanted.circle.circle;
     let working_f_number = set.working_f_number(rec);
+    let circle = wanted.circle_of(set, rec)?;
     let objects = objects
         .iter()
         .map(|&object| match set.blur(object, rec) {
@@ -317,8 +350,9 @@ fn row(
             Err(pupil) => Err(Unanswerable::BehindPupil { object, pupil }),
         })
         .collect::<Result<Vec<_>, _>>()?;
-    let horizontal = horizontal(wanted, set, rec);
+    let horizontal = horizontal(wanted, set, circle, rec);
     let bare_half = bare_half(wanted, set, rec);
+    let waves = waves(wanted, set, circle, rec);
     let limits = set.limits(circle, rec);
     let depth = set.depth(circle, rec);
     Ok(DepthRow {
@@ -333,6 +367,7 @@ fn row(
         entrance_pupil: set.pupil_station(),
         mark: None,
         horizontal,
+        waves,
         bare_half,
         cautious,
         objects,
@@ -340,16 +375,47 @@ fn row(
 }
 
 /// The limits of the squeezed meridian.
-fn horizontal(wanted: &DepthSetup, set: &Focused, rec: &mut impl Record) -> Option<Horizontal> {
+fn horizontal(
+    wanted: &DepthSetup,
+    set: &Focused,
+    circle: Circle,
+    rec: &mut impl Record,
+) -> Option<Horizontal> {
     let squeeze = wanted.setup.fitted.squeeze?;
     let circle = match wanted.setup.circle_on {
-        CircleOn::Sensor => wanted.circle.circle,
-        CircleOn::Screen => circle_on_screen(wanted.circle.circle, squeeze, rec),
+        CircleOn::Sensor => circle,
+        CircleOn::Screen => circle_on_screen(circle, squeeze, rec),
     };
     let limits = squeeze.horizontal(set, rec).limits(circle, rec);
     Some(Horizontal {
         near: limits.near,
         far: limits.far,
+    })
+}
+
+/// What wave optics says of a focus, where it was asked.
+fn waves(
+    wanted: &DepthSetup,
+    set: &Focused,
+    circle: Circle,
+    rec: &mut impl Record,
+) -> Option<WaveRow> {
+    let waves = wanted.waves.as_ref()?;
+    let airy = set.airy(&waves.light, rec);
+    let blur = circle.diameter();
+    let (limit, in_focus) = match waves.wanted() {
+        None => (Limiting::by_circle(blur, airy), None),
+        Some((_, detail)) => {
+            let n_w = set.working_f_number(&mut ());
+            let best = detail.in_focus(n_w, &mut ());
+            (set.limiting(blur, &detail), Some(best))
+        }
+    };
+    Some(WaveRow {
+        airy,
+        limit,
+        circle: blur,
+        in_focus,
     })
 }
 
@@ -363,7 +429,8 @@ fn bare_half(wanted: &DepthSetup, set: &Focused, rec: &mut impl Record) -> Optio
     let setting = lens.setting(set.focus(), Branch::Far, &mut ()).ok()?;
     let bare = fitted.without_front().lens(lens.bare()).ok()?;
     let beside = bare.set(setting, n, rec);
-    let limits = beside.limits(wanted.circle.circle, rec);
+    let circle = wanted.circle_of(&beside, rec).ok()?;
+    let limits = beside.limits(circle, rec);
     Some(BareHalf {
         focus: beside.focus(),
         near: limits.near,
@@ -381,19 +448,20 @@ fn cautious(
     let Reach::At(distance) = assumed.focus().reach() else {
         return None;
     };
-    let circle: Circle = wanted.circle.circle;
     let limits_of = |set: &Focused| {
+        let circle = wanted.circle_of(set, &mut ()).ok()?;
         let limits = set.limits(circle, &mut ());
-        (limits.near, limits.far)
+        Some((limits.near, limits.far))
     };
     let share = |limit: FocusDistance| match limit.reach() {
         Reach::At(limit) => (limit - distance).abs(),
         Reach::Infinity => Length::m(1e9),
     };
-    let (near, far) = limits_of(assumed);
+    let (near, far) = limits_of(assumed)?;
     let mut worst = Cautious { near, far };
-    for set in wanted.setup.plausible().iter().filter_map(build) {
-        let (near, far) = limits_of(&set);
+    let builds = wanted.setup.plausible();
+    let sets = builds.iter().filter_map(build);
+    for (near, far) in sets.filter_map(|set| limits_of(&set)) {
         if worst.near.is_nearer_than(near) {
             worst.near = near;
         }

@@ -3,6 +3,7 @@
 mod fix;
 mod limit;
 mod range;
+mod wave;
 
 pub use fix::{Fix, Framing, Moves};
 pub use limit::{CautiousLimit, LimitAnswer, focus_for_far, focus_for_near};
@@ -11,9 +12,7 @@ pub use range::{HoldRange, hold_ranges};
 use super::{ObjectBlur, Unanswerable};
 use crate::formula::Record;
 use crate::gear::{Assumption, Exposure, HoldSetup};
-use crate::optics::{
-    AnyLens, Branch, Focus, Magnification, Pair, Split, f_number_of, split, t_number_of,
-};
+use crate::optics::{AnyLens, Branch, Focus, Magnification, Pair, Split, f_number_of, t_number_of};
 use crate::scale::RingLaw;
 use crate::units::{
     Angle, Division, FNumber, FocusDistance, Length, MarkedStop, PupilMagnification, Stop,
@@ -87,6 +86,9 @@ pub struct Held {
     /// The split: where to focus.
     #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
     pub focus: FocusDistance,
+    /// The circle it is held to.
+    #[cfg_attr(feature = "serde", serde(skip))]
+    pub circle: Length,
     /// The f-number that just holds.
     pub f_number: FNumber,
     /// The T-number that just holds, where known.
@@ -99,8 +101,17 @@ pub struct Held {
     /// What the stop worked at does.
     #[cfg_attr(feature = "serde", serde(flatten))]
     pub at_stop: Option<AtStop>,
-    /// The same at half the circle: a large screen, a sharp look.
-    pub half_circle: HalfCircle,
+    /// The stop at which near and far are sharpest, where waves count.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub optimum_f_number: Option<FNumber>,
+    /// The darkest f-number that leaves the wanted contrast: beyond it,
+    /// diffraction takes it.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub darkest_f_number: Option<FNumber>,
+    /// The same at half the circle: a large screen, a sharp look; not under a
+    /// wanted contrast.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub half_circle: Option<HalfCircle>,
 }
 
 /// The next marked stops that hold.
@@ -202,6 +213,26 @@ impl serde::Serialize for Marked {
     }
 }
 
+impl Held {
+    /// What to say where diffraction leaves no marked stop that holds.
+    fn no_mark_holds(&self, wanted: &HoldSetup) -> Option<Assumption> {
+        let darkest = self.darkest_f_number?;
+        let marks = Marks {
+            wanted,
+            widest: None,
+        };
+        let light = wanted.setup.lens.light_factor();
+        let marked = marks.f_number(self.marked.third).times(light);
+        (marked > darkest).then(|| {
+            Assumption::new(
+                "no_marked_stop",
+                "between the stop that just holds and the one from which diffraction takes the \
+                 contrast there is no mark",
+            )
+        })
+    }
+}
+
 impl HoldAnswer {
     /// The figures to act on: the cautious ones where there are any.
     #[must_use]
@@ -236,11 +267,14 @@ pub fn hold(
             "lenses usually stop down to f/22 or f/32: this one may not go so far",
         ));
     }
+    if let Some(note) = found.no_mark_holds(wanted) {
+        assumptions.push(note);
+    }
     Ok(HoldAnswer {
         focal_length: lens.focal_length(),
         hiatus: lens.hiatus(),
         pupil_magnification: lens.pupil_magnification(),
-        circle: wanted.circle.circle.diameter(),
+        circle: found.circle,
         circle_rule: wanted.circle.in_words(),
         near: to_hold.pair.near,
         far: to_hold.pair.far,
@@ -269,7 +303,7 @@ const A_QUARTER_MORE: f64 = 1.25;
 /// more than the lens assumed: its depth at one stop is then a fifth less.
 fn needing_most(wanted: &HoldSetup, pair: Pair, assumed: FNumber) -> Option<AnyLens> {
     let needs = |build: AnyLens| {
-        let held = split(&build, pair.near, pair.far, wanted.circle.circle, &mut ()).ok()?;
+        let (held, _) = wave::needed(&build, wanted, pair, &mut ()).ok()?;
         Some((build, held.f_number.value()))
     };
     let builds = wanted.setup.plausible().into_iter().filter_map(needs);
@@ -285,21 +319,21 @@ fn held_by(
     to_hold: ToHold<'_>,
     rec: &mut impl Record,
 ) -> Result<Held, Unanswerable> {
-    let (pair, circle) = (to_hold.pair, wanted.circle.circle);
-    let found = split(lens, pair.near, pair.far, circle, rec)?;
+    let pair = to_hold.pair;
+    let (found, waves) = wave::needed(lens, wanted, pair, rec)?;
     let marks = Marks {
         wanted,
         widest: to_hold.widest,
     };
     let at_stop = wanted
         .exposure
-        .map(|exposure| at_stop(lens, &found, &exposure, &marks, to_hold, rec))
+        .map(|exposure| at_stop(lens, &found, &exposure, &marks, to_hold, &waves, rec))
         .transpose()?;
     // An extender multiplies what the lens's own stop ring says.
     let whole = |n: FNumber| n.times(lens.light_factor());
     let half = found.f_number.times(2.0);
     let half_circle = HalfCircle {
-        circle: circle.diameter() * 0.5,
+        circle: wanted.circle.circle.diameter() * 0.5,
         f_number: whole(half),
         t_number: marks.t_number(whole(half), &mut ()),
         marked: marks.that_hold(half),
@@ -309,12 +343,15 @@ fn held_by(
     };
     Ok(Held {
         focus: found.focus(),
+        circle: waves.circle_at(wanted, &found, found.f_number),
         f_number: whole(found.f_number),
         t_number: marks.t_number(whole(found.f_number), rec),
         magnification: found.magnification(),
         marked: marks.that_hold(found.f_number),
         at_stop,
-        half_circle,
+        optimum_f_number: waves.optimum.map(whole),
+        darkest_f_number: waves.darkest.map(whole),
+        half_circle: (!waves.by_contrast).then_some(half_circle),
     })
 }
 
@@ -366,10 +403,15 @@ fn at_stop(
     exposure: &Exposure,
     marks: &Marks<'_>,
     to_hold: ToHold<'_>,
+    waves: &wave::Needed,
     rec: &mut impl Record,
 ) -> Result<AtStop, Unanswerable> {
     let n = exposure.f_number;
-    let held = Verdict::of(found.f_number, n);
+    let held = match waves.darkest {
+        // Beyond that stop diffraction takes the contrast.
+        Some(darkest) if n > darkest => Verdict::No,
+        _ => Verdict::of(found.f_number, n),
+    };
     let blur = found.circle_at(n, rec);
     let setting = lens.setting(found.focus(), Branch::Far, &mut ())?;
     let set = lens.set(setting, n, &mut ());
@@ -383,10 +425,12 @@ fn at_stop(
         .collect::<Result<Vec<_>, _>>()?;
     let fixes = if held == Verdict::Yes {
         Vec::new()
+    } else if waves.by_contrast {
+        vec![fix::stop(lens, found, n, marks, rec)]
     } else {
         fix::fixes(lens, found, n, marks, to_hold.pair, rec)?
     };
-    let circle = marks.wanted.circle.circle.diameter();
+    let circle = waves.circle_at(marks.wanted, found, n);
     Ok(AtStop {
         held,
         blur_near: blur,

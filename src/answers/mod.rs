@@ -11,8 +11,8 @@ mod unanswerable;
 
 pub use contrast::{ContrastAnswer, ContrastRow, contrast};
 pub use depth::{
-    BareHalf, Cautious, DepthAnswer, DepthRow, Horizontal, HyperfocalFrom, ObjectBlur, depth,
-    depth_at_marks,
+    BareHalf, Cautious, DepthAnswer, DepthRow, Horizontal, HyperfocalFrom, ObjectBlur, WaveRow,
+    depth, depth_at_marks,
 };
 pub use field::{
     FieldAnswer, FieldRow, WidthAnswer, field, focal_length_for_width, focus_for_width,

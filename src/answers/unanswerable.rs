@@ -2,9 +2,9 @@
 
 use core::fmt;
 
-use crate::optics::{BehindPupil, InsideOneToOne, OutOfReach};
+use crate::optics::{BehindPupil, InsideOneToOne, MtfUnreachable, OutOfReach};
 use crate::units::show::{Round, Step};
-use crate::units::{FocusDistance, Length, Reach, show};
+use crate::units::{FNumber, FocusDistance, Length, Ratio, Reach, show};
 
 /// No setting of this lens does what was asked.
 #[non_exhaustive]
@@ -67,6 +67,15 @@ pub enum Unanswerable {
         /// The width at 1:1.
         widest: Length,
     },
+    /// Not even in focus is there the contrast that was wanted.
+    MtfUnreachable(MtfUnreachable),
+    /// No stop leaves both ends the contrast that was wanted.
+    NoStopHolds {
+        /// The contrast the best stop leaves them.
+        best: Ratio,
+        /// That stop.
+        at: FNumber,
+    },
     /// A chain of depth steps without a useful end.
     TooManySteps {
         /// How many we go.
@@ -90,6 +99,8 @@ impl Unanswerable {
             Self::OffRing { asked, from, to } => Some(asked.max(*from).min(*to).to_mm()),
             Self::BehindPupil { pupil, .. } => Some(pupil.pupil_station.to_mm()),
             Self::InsideOneToOne(inside) => Some(inside.largest.value()),
+            Self::MtfUnreachable(reason) => Some(reason.best.value()),
+            Self::NoStopHolds { best, .. } => Some(best.value()),
             Self::WiderThanLife { widest } => Some(widest.to_mm()),
             Self::InsideCloseFocus {
                 close_focus: nearest,
@@ -163,6 +174,13 @@ impl fmt::Display for Unanswerable {
                 shown(asked),
                 shown(nearest)
             ),
+            Self::MtfUnreachable(reason) => reason.fmt(f),
+            Self::NoStopHolds { best, at } => write!(
+                f,
+                "no stop leaves both so much contrast: the best, f/{:.2}, leaves them {:.3}",
+                at.value(),
+                libm::floor(best.value() * 1000.0) / 1000.0
+            ),
             Self::TooManySteps { most } => {
                 write!(
                     f,
@@ -178,6 +196,12 @@ impl core::error::Error for Unanswerable {}
 impl From<OutOfReach> for Unanswerable {
     fn from(reason: OutOfReach) -> Self {
         Self::OutOfReach(reason)
+    }
+}
+
+impl From<MtfUnreachable> for Unanswerable {
+    fn from(reason: MtfUnreachable) -> Self {
+        Self::MtfUnreachable(reason)
     }
 }
 

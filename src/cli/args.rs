@@ -6,7 +6,7 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 mod setup;
 
-pub use setup::{SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing};
+pub use setup::{SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
 
 const EXIT_CODES: &str = "\
 Exit codes: 0 done (a \"no\" is an answer) · 1 the machine failed · 2 the usage or the input \
@@ -190,6 +190,9 @@ pub struct DepthArgs {
     /// A tape reading instead of a focus distance.
     #[command(flatten)]
     pub tape: TapeArgs,
+    /// What is to count as sharp.
+    #[command(flatten)]
+    pub waves: WaveArgs,
     /// How the answer is written.
     #[command(flatten)]
     pub output: Output,
@@ -249,6 +252,9 @@ pub struct HoldArgs {
         requires_all = ["near", "far"]
     )]
     pub between: Vec<String>,
+    /// What is to count as sharp.
+    #[command(flatten)]
+    pub waves: WaveArgs,
     /// How the answer is written.
     #[command(flatten)]
     pub output: Output,

@@ -6,6 +6,7 @@ use super::{answer_in_columns, kit};
 use crate::answers;
 use crate::data::Fault;
 use crate::formula::Steps;
+use crate::gear::Wanted;
 use crate::report::{self, Words};
 
 /// Answers at each distance asked for.
@@ -17,7 +18,9 @@ pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
         basis,
         lens,
     } = Asked::new(&args.output, &args.setup, opened.as_ref());
+    let waves = reader.waves(&args.waves);
     let wanted = reader.wanted(&args.setup, &basis);
+    let wanted = wanted.map(|wanted| Wanted { waves, ..wanted });
     let mut at = reader.distances("--at", &args.at);
     let mut steps = Steps::new();
     let taped = reader.taped(&args.tape, opened.as_ref(), &mut steps);

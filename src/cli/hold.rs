@@ -27,7 +27,9 @@ pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
         // The stop is what is asked for, unless one was typed.
         basis.stop = None;
     }
+    let waves = reader.waves(&args.waves);
     let wanted = reader.wanted(&args.setup, &basis);
+    let wanted = wanted.map(|wanted| Wanted { waves, ..wanted });
     let typed = args.near.iter().chain(&args.far).chain(&args.between);
     let words = Words {
         unit: reader.output_unit(typed),

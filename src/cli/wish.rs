@@ -1,16 +1,16 @@
 //! What was typed, as it is meant: every option checked once, every fault told.
 
-use super::args::{Output, SetupArgs, TypedAnamorph, TypedCircleOn, TypedUnit, Typing};
+use super::args::{Output, SetupArgs, TypedAnamorph, TypedCircleOn, TypedUnit, Typing, WaveArgs};
 use super::kit::Opened;
 use crate::data::{Fault, Kind, formats};
 use crate::gear::{
-    Anamorph, Assumption, CircleOn, Fitted, Frame, Lens, LensFigures, Marks, Wanted, breathing_row,
-    circle_rule, close_up, extender, filter, tube,
+    Anamorph, Assumption, CircleOn, Fitted, Frame, Lens, LensFigures, Marks, Wanted, Waves,
+    breathing_row, circle_rule, close_up, extender, filter, tube,
 };
 use crate::optics::{Branch, CircleRule, Pupil, Squeeze};
 use crate::units::{
-    AspectRatio, BareUnit, FocusDistance, PupilMagnification, Ratio, Stop, StopKind, Transmittance,
-    Unit, Unreadable, parse, range,
+    AspectRatio, BareUnit, FocusDistance, Length, Light, PupilMagnification, Ratio, Stop, StopKind,
+    Transmittance, Unit, Unreadable, Wavelength, parse, range,
 };
 
 /// What stands before anything is typed: nothing, or what the kit says.
@@ -55,6 +55,10 @@ impl Basis {
         lens.zoom_assumption().into_iter().chain(wider).collect()
     }
 }
+
+/// Where nobody says the wavelength (550 nm; the eye is most sensitive at
+/// 555 nm, from memory).
+const MIDDLE_OF_THE_VISIBLE: Length = Length::mm(550e-6);
 
 /// Reads typed options one by one and keeps every fault.
 #[derive(Default)]
@@ -158,7 +162,26 @@ impl Reader {
             },
             branch: branch(typed),
             fitted,
+            waves: None,
             notes: camera.cloned().chain(notes).collect(),
+        })
+    }
+
+    /// Light and wanted contrast, if either was typed.
+    pub fn waves(&mut self, typed: &WaveArgs) -> Option<Waves> {
+        let contrast = self.take("--contrast", typed.contrast.as_ref(), parse::contrast_at);
+        let light = self.take("--wavelength", typed.wavelength.as_ref(), parse::light);
+        let pitch = self.take("--photosite", typed.photosite.as_ref(), parse::pitch);
+        if typed.contrast.is_none() && typed.wavelength.is_none() {
+            return None;
+        }
+        let light_assumed = typed.wavelength.is_none();
+        let middle = || Some(Light::one(Wavelength::new(MIDDLE_OF_THE_VISIBLE).ok()?));
+        Some(Waves {
+            light: light.or_else(middle)?,
+            light_assumed,
+            contrast,
+            pitch,
         })
     }
 

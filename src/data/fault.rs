@@ -296,7 +296,10 @@ impl From<Unanswerable> for Fault {
             Unanswerable::BeyondInfinity | Unanswerable::NearLimitTooFar { .. } => {
                 Kind::BeyondInfinity
             }
-            Unanswerable::FarLimitTooNear { .. } => Kind::CannotHold,
+            Unanswerable::FarLimitTooNear { .. } | Unanswerable::NoStopHolds { .. } => {
+                Kind::CannotHold
+            }
+            Unanswerable::MtfUnreachable(_) => Kind::MtfUnreachable,
             Unanswerable::TooManySteps { .. } => Kind::TooLarge,
             Unanswerable::WiderThanLife { .. } => Kind::DoesNotFit,
         };

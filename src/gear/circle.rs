@@ -71,6 +71,9 @@ pub fn circle_rule_in_words(rule: CircleRule) -> String {
             format!("{count} photosites of {across} across the gate")
         }
         CircleRule::Lines { per_mm } => format!("{per_mm} line pairs a millimetre"),
+        CircleRule::Contrast { contrast, per_mm } => {
+            format!("contrast {contrast} at {per_mm} cycles/mm")
+        }
         CircleRule::Viewing {
             screen,
             distance,

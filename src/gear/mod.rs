@@ -12,6 +12,7 @@ mod marks;
 mod paperwork;
 mod ring;
 mod setup;
+mod waves;
 
 pub use crate::optics::Anamorph;
 pub use assumption::Assumption;
@@ -30,3 +31,4 @@ pub use ring::{
 pub use setup::{
     ChosenCircle, DepthSetup, Exposure, HoldSetup, LensFigures, NoDepth, PupilsKnown, Setup, Wanted,
 };
+pub use waves::Waves;

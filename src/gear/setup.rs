@@ -5,10 +5,11 @@ use super::assumption::Assumption;
 use super::circle::circle_rule_in_words;
 use super::fitted::{Fitted, NoLens};
 use super::frame::{CircleOn, Frame};
+use super::waves::Waves;
 use crate::formula::Record;
 use crate::optics::{
-    AnyLens, Branch, BreathingRow, Circle, CircleRule, CircleSize, Gate, Pupil, UnitFocus,
-    desqueezed, f_number_of, plausible, t_number_of,
+    AnyLens, Branch, BreathingRow, Circle, CircleRule, CircleSize, Focused, Gate, MtfUnreachable,
+    Pupil, UnitFocus, desqueezed, f_number_of, plausible, t_number_of,
 };
 use crate::units::{
     FNumber, Length, PupilMagnification, Stop, StopKind, TNumber, Transmittance, Unreadable,
@@ -57,6 +58,8 @@ pub struct Wanted {
     pub branch: Branch,
     /// What the lens is beyond its figures, and what is attached.
     pub fitted: Fitted,
+    /// Light and wanted contrast, where waves are to count.
+    pub waves: Option<Waves>,
     /// What was assumed on the way here.
     pub notes: Vec<Assumption>,
 }
@@ -124,8 +127,11 @@ pub struct DepthSetup {
     pub setup: Setup,
     /// The stop.
     pub exposure: Exposure,
-    /// The circle.
+    /// The circle; under a wanted contrast one cycle of it, for the circle is
+    /// then another at each focus ([`DepthSetup::circle_of`]).
     pub circle: ChosenCircle,
+    /// Light and wanted contrast, where waves are to count.
+    pub waves: Option<Waves>,
 }
 
 /// A setup with a circle whose stop may be what is asked for.
@@ -141,6 +147,8 @@ pub struct HoldSetup {
     pub transmittance: Option<Transmittance>,
     /// The kind of stop the lens is marked in.
     pub kind: StopKind,
+    /// Light and wanted contrast, where waves are to count.
+    pub waves: Option<Waves>,
 }
 
 impl ChosenCircle {
@@ -297,6 +305,7 @@ impl Wanted {
             setup,
             exposure,
             circle,
+            waves: self.waves.clone(),
         })
     }
 
@@ -323,6 +332,7 @@ impl Wanted {
             exposure,
             transmittance,
             kind,
+            waves: self.waves.clone(),
         })
     }
 
@@ -358,6 +368,25 @@ impl Wanted {
         notes: &mut Vec<Assumption>,
         rec: &mut impl Record,
     ) -> Result<ChosenCircle, Unreadable> {
+        let waves = self.waves.as_ref();
+        if let Some(light) = waves.filter(|waves| waves.light_assumed) {
+            let nm = light.light.longest().length().to_mm() * 1e6;
+            let message =
+                format!("wavelength not said: {nm:.0} nm, the middle of the visible, is assumed");
+            notes.push(Assumption::new("wavelength_assumed", message));
+        }
+        if let Some(wanted) = waves.and_then(|waves| waves.contrast) {
+            let rule = CircleRule::Contrast {
+                contrast: wanted.contrast.value(),
+                per_mm: wanted.frequency.value(),
+            };
+            let cycle = Circle::new(Length::mm(1.0 / wanted.frequency.value()))?;
+            return Ok(ChosenCircle {
+                circle: cycle,
+                rule,
+                assumed: false,
+            });
+        }
         let convention = self.frame.as_ref().map(|frame| frame.convention);
         let rule = match (self.circle, convention) {
             (Some(rule), _) => rule,
@@ -445,6 +474,22 @@ impl Setup {
 }
 
 impl DepthSetup {
+    /// The circle for depth at one focus: the chosen one, or the blur at which
+    /// the wanted contrast is left there.
+    ///
+    /// # Errors
+    /// [`MtfUnreachable`] when not even in focus there is so much contrast.
+    pub fn circle_of(
+        &self,
+        set: &Focused,
+        rec: &mut impl Record,
+    ) -> Result<Circle, MtfUnreachable> {
+        match self.waves.as_ref().and_then(Waves::wanted) {
+            None => Ok(self.circle.circle),
+            Some((contrast, detail)) => set.circle_at(contrast, &detail, rec),
+        }
+    }
+
     /// The f-number of the whole: an extender multiplies the lens's own.
     #[must_use]
     pub fn f_number_of_the_whole(&self) -> FNumber {

@@ -181,6 +181,13 @@ pub enum CircleRule {
         /// Line pairs a millimetre.
         per_mm: f64,
     },
+    /// A contrast that must remain; its circle goes by the focus and the stop.
+    Contrast {
+        /// The contrast, 0 to 1.
+        contrast: f64,
+        /// In how many cycles a millimetre.
+        per_mm: f64,
+    },
     /// What the eye resolves on a screen.
     Viewing {
         /// Width of the screen.
@@ -212,7 +219,8 @@ impl CircleRule {
             Self::Pixels { count, across } => {
                 circle_of_pixels(count, gate.width().to_mm(), across, rec)
             }
-            Self::Lines { per_mm } => circle_of_lines(per_mm, rec),
+            // One cycle: what goes by the focus and the stop is found there.
+            Self::Lines { per_mm } | Self::Contrast { per_mm, .. } => circle_of_lines(per_mm, rec),
             Self::Viewing {
                 screen,
                 distance,

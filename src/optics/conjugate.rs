@@ -15,6 +15,9 @@ use crate::units::{FocusDistance, Length, Reach};
 pub struct Magnification(f64);
 
 impl Magnification {
+    /// That of infinity focus.
+    pub const INFINITY_FOCUS: Self = Self(0.0);
+
     /// A result of a formula.
     pub(crate) const fn computed(value: f64) -> Self {
         Self(value)

@@ -87,6 +87,18 @@ impl Split {
         self.at_f1.magnification()
     }
 
+    /// The same split with another f-number needed, and the circle it stands
+    /// for.
+    pub(crate) fn needing(&self, n: FNumber, rec: &mut impl Record) -> Self {
+        let blur = self.circle_at(n, &mut ());
+        let (m, a) = (self.magnification().value(), self.at_f1.pupil().to_mm());
+        let n = f_number_to_hold(self.share, m, a, blur.to_mm(), rec);
+        Self {
+            f_number: FNumber::computed(n),
+            ..*self
+        }
+    }
+
     /// The share of the beam both blur to: k = c/(m A).
     pub(super) const fn share(&self) -> f64 {
         self.share

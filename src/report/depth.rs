@@ -3,8 +3,9 @@
 use core::fmt::Write;
 
 use super::ranges::ranges;
-use super::table::{Words, plain_table, remarks};
+use super::table::{Words, decimals, plain_table, remarks};
 use crate::answers::{DepthAnswer, DepthRow};
+use crate::optics::Limiting;
 use crate::units::show::{Round, exact_distance, step_for};
 use crate::units::{Length, Reach, show};
 
@@ -39,6 +40,25 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
             answer.rows.iter().map(|r| row(r, words)).collect(),
         ));
         out.push('\n');
+    }
+    for (row, waves) in answer.rows.iter().filter_map(|row| Some((row, row.waves?))) {
+        let limit = match waves.limit {
+            Limiting::Defocus => "defocus limits",
+            Limiting::Diffraction => "diffraction limits",
+        };
+        let best = waves.in_focus.map_or(String::new(), |best| {
+            format!(
+                ", contrast in focus {}",
+                decimals(best.value(), 2, Round::Down)
+            )
+        });
+        let _ = writeln!(
+            out,
+            "focused at {}: {limit}; circle {:.4} mm, Airy disc {:.4} mm{best}",
+            words.exact(row.focus.reach()),
+            waves.circle.to_mm(),
+            waves.airy.to_mm(),
+        );
     }
     for row in answer.rows.iter().filter(|row| !row.objects.is_empty()) {
         let _ = writeln!(out, "focused at {}:", exact_distance(row.focus, words.unit));

@@ -58,6 +58,7 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
         }
         out.push_str(&what_would_do(answer, at_stop, words));
     }
+    out.push_str(&sharpest(held));
     out.push_str(&sharp_look(held));
     let _ = writeln!(
         out,
@@ -220,7 +221,9 @@ fn one_fix(fix: &Fix, answer: &HoldAnswer, words: Words) -> (&'static str, Strin
 const SHORTEST_LENS: Length = Length::mm(6.0);
 
 fn sharp_look(held: &Held) -> String {
-    let half = &held.half_circle;
+    let Some(half) = &held.half_circle else {
+        return String::new();
+    };
     let verdict = match half.held {
         Some(Verdict::Yes) => "YES, ",
         Some(Verdict::Just) => "JUST, ",
@@ -238,6 +241,23 @@ fn sharp_look(held: &Held) -> String {
             half.circle.to_mm()
         ),
     );
+    out
+}
+
+/// What waves have to say: the sharpest stop, and where diffraction takes over.
+fn sharpest(held: &Held) -> String {
+    let mut out = String::new();
+    if let Some(best) = held.optimum_f_number {
+        let text = format!("f/{:.1}: near and far are sharpest", best.value());
+        line(&mut out, "best stop", &text);
+    }
+    if let Some(darkest) = held.darkest_f_number {
+        let text = format!(
+            "f/{}: beyond it diffraction takes the contrast",
+            down(darkest.value(), 2)
+        );
+        line(&mut out, "darkest stop", &text);
+    }
     out
 }
 

@@ -20,6 +20,7 @@ fn wanted(stop: f64) -> Wanted {
         branch: Branch::Far,
         circle_on: CircleOn::Sensor,
         fitted: Fitted::default(),
+        waves: None,
         notes: Vec::new(),
     }
 }

@@ -53,6 +53,7 @@ fn wanted(stop: Stop) -> Wanted {
         branch: Branch::Far,
         circle_on: CircleOn::Sensor,
         fitted: Fitted::default(),
+        waves: None,
         notes: Vec::new(),
     }
 }

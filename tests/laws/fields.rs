@@ -22,6 +22,7 @@ fn setup(shot: &Shot) -> Setup {
         branch: Branch::Far,
         circle_on: CircleOn::Sensor,
         fitted: Fitted::default(),
+        waves: None,
         notes: Vec::new(),
     };
     wanted.setup(&mut ()).unwrap()

@@ -171,6 +171,7 @@ fn the_answer_says_what_the_table_says() {
             branch: branch(row),
             circle_on: CircleOn::Sensor,
             fitted: Fitted::default(),
+            waves: None,
             notes: Vec::new(),
         };
         let setup = wanted.depth_setup(&mut ()).unwrap();

@@ -63,6 +63,7 @@ fn wanted(f: f64, stop: Stop) -> Wanted {
         branch: Branch::Far,
         circle_on: CircleOn::Sensor,
         fitted: Fitted::default(),
+        waves: None,
         notes: Vec::new(),
     }
 }

@@ -212,6 +212,7 @@ fn the_answer_says_what_the_table_says() {
             circle_on: CircleOn::Sensor,
             branch: Branch::Far,
             fitted: Fitted::default(),
+            waves: None,
             notes: Vec::new(),
         };
         let (setup, exposure) = wanted.stopped_setup(&mut ()).unwrap();

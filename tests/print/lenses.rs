@@ -74,6 +74,7 @@ impl Lens {
             branch: Branch::Far,
             circle_on: CircleOn::Sensor,
             fitted: Fitted::default(),
+            waves: None,
             notes: Vec::new(),
         };
         let setup = wanted.depth_setup(&mut ()).expect("a stop and a circle");

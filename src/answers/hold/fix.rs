@@ -138,16 +138,7 @@ pub(super) fn fixes(
     rec: &mut impl Record,
 ) -> Result<Vec<Fix>, Unanswerable> {
     let circle = marks.wanted.circle.circle;
-    let marked = marks.that_hold(now.f_number);
-    let whole = now.f_number.times(lens.light_factor());
-    let f_marked = marks.f_number(marked.third);
-    let mut all = vec![Fix::Stop {
-        f_number: whole,
-        t_number: marks.t_number(whole, &mut ()),
-        marked,
-        stops: 2.0 * log2(f_marked.value() / n.value()),
-        times: light_times(f_marked.value(), n.value(), rec),
-    }];
+    let mut all = vec![stop(lens, now, n, marks, rec)];
     if let Ok(set) = focused_for_near(lens, pair.near, n, circle, rec) {
         let far = set.limits(circle, rec).far;
         all.push(closer(Moves::Far, pair.near, far, (pair.far, far), &set));
@@ -179,6 +170,26 @@ pub(super) fn fixes(
         times: coarser.to_mm() / circle.diameter().to_mm(),
     });
     Ok(all)
+}
+
+/// The stop that would do.
+pub(super) fn stop(
+    lens: &AnyLens,
+    now: &Split,
+    n: FNumber,
+    marks: &Marks<'_>,
+    rec: &mut impl Record,
+) -> Fix {
+    let marked = marks.that_hold(now.f_number);
+    let whole = now.f_number.times(lens.light_factor());
+    let f_marked = marks.f_number(marked.third);
+    Fix::Stop {
+        f_number: whole,
+        t_number: marks.t_number(whole, &mut ()),
+        marked,
+        stops: 2.0 * log2(f_marked.value() / n.value()),
+        times: light_times(f_marked.value(), n.value(), rec),
+    }
 }
 
 fn closer(

@@ -181,3 +181,27 @@ impl TapeArgs {
         self.taped.iter().chain(&self.floor)
     }
 }
+
+/// What is to count as sharp in wave optics.
+#[derive(Args, Clone, Debug, Default)]
+pub struct WaveArgs {
+    /// A contrast that must be left, in place of a circle: 0.3@40/mm (30 % at 40 cycles a mm)
+    #[arg(
+        long,
+        value_name = "C@F/mm",
+        allow_hyphen_values = true,
+        conflicts_with = "circle"
+    )]
+    pub contrast: Option<String>,
+    /// The light: 550nm, or several with their weights, as 486nm:1,546nm:2,633nm:1
+    #[arg(long, value_name = "LIGHT", allow_hyphen_values = true)]
+    pub wavelength: Option<String>,
+    /// The distance of photosites, where they count, as 5um
+    #[arg(
+        long,
+        value_name = "PITCH",
+        allow_hyphen_values = true,
+        requires = "contrast"
+    )]
+    pub photosite: Option<String>,
+}

@@ -93,6 +93,7 @@ impl Given {
             branch: Branch::Far,
             circle_on: CircleOn::Sensor,
             fitted: Fitted::default(),
+            waves: None,
             notes: Vec::new(),
         };
         wanted.depth_setup(&mut ()).ok()

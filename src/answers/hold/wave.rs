@@ -1,0 +1,133 @@
+//! The stop that holds a pair: to a circle, or to a wanted contrast.
+
+use crate::answers::Unanswerable;
+use crate::formula::{How, Record, Told};
+use crate::gear::HoldSetup;
+use crate::numerics::root_between;
+use crate::optics::{AnyLens, Branch, Detail, Focus, NoOptimum, Pair, Split, split};
+use crate::units::{Contrast, FNumber, Length};
+
+/// What waves have to say of the stop that holds a pair.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Needed {
+    /// Whether a contrast was wanted in place of a circle.
+    pub by_contrast: bool,
+    /// The stop at which both are sharpest.
+    pub optimum: Option<FNumber>,
+    /// The darkest stop that leaves the wanted contrast.
+    pub darkest: Option<FNumber>,
+    /// The wanted contrast, and the working f-number for each unit of f-number.
+    contrast: Option<(Contrast, Detail, f64)>,
+}
+
+impl Needed {
+    /// The circle at a stop: the chosen one, or the blur that leaves the wanted
+    /// contrast there; at a stop that leaves it nowhere, at the one that just
+    /// holds.
+    pub fn circle_at(&self, wanted: &HoldSetup, found: &Split, n: FNumber) -> Length {
+        let Some((contrast, detail, each)) = &self.contrast else {
+            return wanted.circle.circle.diameter();
+        };
+        let n_w = FNumber::computed(n.value() * each);
+        match detail.circle_at(*contrast, n_w, &mut ()) {
+            Ok(circle) => circle.diameter(),
+            Err(_) => found.circle_at(found.f_number, &mut ()),
+        }
+    }
+}
+
+/// The split of a pair with the f-number that just holds it.
+pub(super) fn needed(
+    lens: &AnyLens,
+    wanted: &HoldSetup,
+    pair: Pair,
+    rec: &mut impl Record,
+) -> Result<(Split, Needed), Unanswerable> {
+    let found = split(lens, pair.near, pair.far, wanted.circle.circle, rec)?;
+    let mut needed = Needed {
+        by_contrast: false,
+        optimum: None,
+        darkest: None,
+        contrast: None,
+    };
+    let Some(waves) = &wanted.waves else {
+        return Ok((found, needed));
+    };
+    let setting = lens.setting(found.focus(), Branch::Far, &mut ())?;
+    let n = found.f_number;
+    let set = lens.set(setting, n, &mut ());
+    let ends = (pair.near, pair.far);
+    let no_optimum = |reason| match reason {
+        NoOptimum::BehindPupil { object, pupil } => Unanswerable::BehindPupil { object, pupil },
+        // Nothing is blurred: whatever stop holds.
+        NoOptimum::InFocus => Unanswerable::BeyondInfinity,
+    };
+    let Some((contrast, detail)) = waves.wanted() else {
+        let best = set.stop_of_equal_blurs(n, ends, &waves.light, rec);
+        needed.optimum = Some(best.map_err(no_optimum)?);
+        return Ok((found, needed));
+    };
+    let best = set
+        .sharpest_stop(n, ends, &detail, rec)
+        .map_err(no_optimum)?;
+    if best.contrast.value() < contrast.value() {
+        return Err(Unanswerable::NoStopHolds {
+            best: best.contrast,
+            at: best.f_number,
+        });
+    }
+    let each = set.working_f_number(&mut ()).value() / n.value();
+    let search = Search {
+        found: &found,
+        contrast,
+        detail: &detail,
+        each,
+    };
+    let (widest, how) = search.edge(best.f_number, 0.8);
+    let (darkest, _) = search.edge(best.f_number, 1.25);
+    let found = found.needing(widest, &mut Told { rec, how });
+    Ok((
+        found,
+        Needed {
+            by_contrast: true,
+            optimum: Some(best.f_number),
+            darkest: Some(darkest),
+            contrast: Some((contrast, detail, each)),
+        },
+    ))
+}
+
+/// The stops at which just the wanted contrast is left.
+struct Search<'a> {
+    found: &'a Split,
+    contrast: Contrast,
+    detail: &'a Detail,
+    each: f64,
+}
+
+impl Search<'_> {
+    /// Contrast left over at a stop.
+    fn over(&self, n: f64) -> f64 {
+        let n = FNumber::computed(n);
+        let blur = self.found.circle_at(n, &mut ());
+        let n_w = FNumber::computed(n.value() * self.each);
+        self.detail.contrast(blur, n_w).value() - self.contrast.value()
+    }
+
+    /// The widest or the darkest stop about the best one, going from it by steps
+    /// of a factor, and how it was found.
+    fn edge(&self, best: FNumber, by: f64) -> (FNumber, How) {
+        let best = best.value();
+        let (mut beyond, mut left) = (best * by, 60);
+        while self.over(beyond) >= 0.0 && left > 0 {
+            beyond *= by;
+            left -= 1;
+        }
+        let found = root_between(|n| self.over(n), best, beyond).unwrap_or(best);
+        let how = How::Solved {
+            bracket: (best.min(beyond), best.max(beyond)),
+            residual: self.over(found),
+        };
+        (FNumber::computed(found), how)
+    }
+}
