@@ -7,8 +7,7 @@ pub(super) mod foot;
 use super::code::Code;
 use super::names::Names;
 use crate::answers::{DepthRow, Unanswerable, depth};
-use crate::gear::{DepthSetup, PupilsKnown};
-use crate::optics::plausible;
+use crate::gear::DepthSetup;
 use crate::units::{FocusDistance, Length, Reach, Unit, show};
 
 use figure::{Miss, limit, miss, outward};
@@ -84,8 +83,9 @@ pub struct Card {
     /// The dark-set face's lines, the nearest first.
     pub lines: Vec<CardLine>,
     /// The hyperfocal distance, from the image plane, rounded up; with `≈ `
-    /// before it where it is that of the plausible lens that needs most.
-    pub hyperfocal: String,
+    /// before it where it is that of the plausible lens that needs most; `None`
+    /// where no setting of what is attached is sharp to infinity.
+    pub hyperfocal: Option<String>,
     /// The table face.
     pub table: MissTable,
     /// What stands at the foot of the dark-set face, paragraph by paragraph:
@@ -102,10 +102,11 @@ impl Card {
     /// [`Unanswerable`] where the setup, or one of the table's, has no depth at all.
     pub fn new(setup: &DepthSetup, wish: CardWish) -> Result<Self, Unanswerable> {
         let unit = wish.unit;
-        let (hyperfocal, cautious) = hyperfocal(setup)?;
+        let hyperfocal = depth(setup, &[], &[], &mut ())?.hyperfocal_to_trust();
         let distances = choice::distances(setup, &wish, hyperfocal, true);
         let answer = depth(setup, &distances, &[], &mut ())?;
         let lines: Vec<CardLine> = answer.rows.iter().map(|row| line(row, unit)).collect();
+        let cautious = answer.cautious_hyperfocal.is_some();
         let mark = if cautious { "≈ " } else { "" };
         let stops = wish.stops.get(..MOST_STOPS).unwrap_or(&wish.stops);
         let check = foot::morning(&wish)?;
@@ -115,7 +116,7 @@ impl Card {
             stop: setup.exposure.stop.to_string(),
             foot: foot::words(setup, foot::stop(setup), check.clone(), marked),
             lines,
-            hyperfocal: format!("{mark}{}", outward(hyperfocal, unit)),
+            hyperfocal: hyperfocal.map(|it| format!("{mark}{}", outward(it, unit))),
             table: table(stops, &wish, check)?,
             names: wish.names,
             code: Code::of(""),
@@ -123,24 +124,6 @@ impl Card {
         card.code = Code::of(&format!("{card:?}"));
         Ok(card)
     }
-}
-
-/// The hyperfocal distance from the image plane, and whether it is not that of
-/// the lens as assumed: where pupils are unknown, the largest that a plausible
-/// build of the lens would need.
-fn hyperfocal(setup: &DepthSetup) -> Result<(Length, bool), Unanswerable> {
-    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
-    let lens = setup.setup.lens.bare();
-    let assumed = lens.hyperfocal(n, circle, &mut ())?.from_image_plane;
-    if setup.setup.pupils == PupilsKnown::Placed {
-        return Ok((assumed, false));
-    }
-    let most = plausible(lens.focal_length())
-        .into_iter()
-        .filter_map(|build| build.hyperfocal(n, circle, &mut ()).ok())
-        .map(|build| build.from_image_plane)
-        .fold(assumed, Length::max);
-    Ok((most, most > assumed))
 }
 
 /// A depth row in figures rounded to the safe side.
@@ -178,7 +161,8 @@ fn table(
             foot: Vec::new(),
         });
     };
-    let distances = choice::distances(widest, wish, hyperfocal(widest)?.0, false);
+    let hyperfocal = depth(widest, &[], &[], &mut ())?.hyperfocal_to_trust();
+    let distances = choice::distances(widest, wish, hyperfocal, false);
     let columns = stops
         .iter()
         .map(|setup| Ok(depth(setup, &distances, &[], &mut ())?.rows))

@@ -101,7 +101,7 @@ pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
             Pen::FINE,
         ));
     }
-    items.push(hyperfocal(card, space, down));
+    items.extend(hyperfocal(card, space, down));
     items.extend(face::foot(card, space, &body.foot));
     Some(items)
 }
@@ -122,8 +122,9 @@ fn lines(card: &Card) -> Vec<Line> {
         .collect()
 }
 
-fn hyperfocal(card: &Card, space: &Space, down: Length) -> Item {
-    let words = format!("hyperfocal {} and farther: sharp to ∞", card.hyperfocal);
+fn hyperfocal(card: &Card, space: &Space, down: Length) -> Option<Item> {
+    let distance = card.hyperfocal.as_ref()?;
+    let words = format!("hyperfocal {distance} and farther: sharp to ∞");
     let (face, width) = (Face::of(Weight::Bold), space.inner.width());
     let sizes = HYPERFOCAL.map(Length::mm);
     let [largest, .., smallest] = sizes;
@@ -131,7 +132,7 @@ fn hyperfocal(card: &Card, space: &Space, down: Length) -> Item {
     let size = sizes.into_iter().find(fits).unwrap_or(smallest);
     let words = shortened(&words, Weight::Bold, size, width);
     let at = Point::new(space.inner.left(), down + largest * 1.45);
-    TextRun::new(&words, size, at).bold().into()
+    Some(TextRun::new(&words, size, at).bold().into())
 }
 
 /// Where the columns stand: distances from the left edge of the paper.
