@@ -1,8 +1,10 @@
 //! A card: one lens, what is sharp at each distance, no paper.
 
 mod choice;
+mod edge;
 pub(super) mod figure;
 pub(super) mod foot;
+mod morning;
 
 use super::code::Code;
 use super::names::Names;
@@ -11,6 +13,7 @@ use crate::gear::DepthSetup;
 use crate::units::{FocusDistance, Length, Reach, Unit, show};
 
 use figure::{Miss, limit, miss, outward};
+use foot::Notes;
 
 /// The most lines a card has: more cannot be read at arm's length.
 pub const MOST_LINES: usize = 12;
@@ -24,6 +27,8 @@ pub struct CardWish {
     pub names: Names,
     /// The unit of its figures.
     pub unit: Unit,
+    /// The unit of the lens's own scale, where known.
+    pub engraved: Option<Unit>,
     /// The nearest distance the lens goes to.
     pub close_focus: FocusDistance,
     /// The setup at each stop of the table face, the widest first; only the
@@ -47,6 +52,9 @@ pub struct CardLine {
     pub farther: String,
     /// Whether the figures are those of the shallowest plausible lens.
     pub cautious: bool,
+    /// Whether taping to the frame's edge costs more than a third of the depth
+    /// in front.
+    pub edge: bool,
 }
 
 /// The table face: how far the subject may miss, at several stops.
@@ -105,16 +113,27 @@ impl Card {
         let hyperfocal = depth(setup, &[], &[], &mut ())?.hyperfocal_to_trust();
         let distances = choice::distances(setup, &wish, hyperfocal, true);
         let answer = depth(setup, &distances, &[], &mut ())?;
-        let lines: Vec<CardLine> = answer.rows.iter().map(|row| line(row, unit)).collect();
+        let edges = edge::of_rows(setup, &answer.rows);
+        let mut lines: Vec<CardLine> = answer.rows.iter().map(|row| line(row, unit)).collect();
+        for (line, edge) in lines.iter_mut().zip(&edges) {
+            line.edge = edge.is_some();
+        }
         let cautious = answer.cautious_hyperfocal.is_some();
         let mark = if cautious { "≈ " } else { "" };
         let stops = wish.stops.get(..MOST_STOPS).unwrap_or(&wish.stops);
-        let check = foot::morning(&wish)?;
+        let check = morning::words(&wish)?;
         let marked = cautious || lines.iter().any(|line| line.cautious);
         let mut card = Self {
             unit,
             stop: setup.exposure.stop.to_string(),
-            foot: foot::words(setup, foot::stop(setup), check.clone(), marked),
+            foot: foot::words(
+                setup,
+                // The morning's check is on the other face: there is time to turn it.
+                Notes {
+                    edge: edge::words(&answer.rows, &edges, unit),
+                    ..Notes::of(foot::stop(setup), marked)
+                },
+            ),
             lines,
             hyperfocal: hyperfocal.map(|it| format!("{mark}{}", outward(it, unit))),
             table: table(stops, &wish, check)?,
@@ -137,6 +156,7 @@ fn line(row: &DepthRow, unit: Unit) -> CardLine {
         nearer: misses.0,
         farther: misses.1,
         cautious: row.cautious.is_some(),
+        edge: false,
     }
 }
 
@@ -182,7 +202,13 @@ fn table(
             .iter()
             .map(|setup| setup.exposure.stop.to_string())
             .collect(),
-        foot: foot::words(widest, foot::stops(widest), check, marked),
+        foot: foot::words(
+            widest,
+            Notes {
+                check,
+                ..Notes::of(foot::stops(widest), marked)
+            },
+        ),
         lines,
     })
 }

@@ -3,7 +3,7 @@
 //! All figures of a line stand on one baseline, in columns, in the order in
 //! which the distances lie before the camera. The misses stand outside, where
 //! the eye finds them along the edges; under the limits they would cost a
-//! third of the lines.
+//! third of the lines. A « instead of ‹ says that the frame's edge costs depth.
 //!
 //! ```text
 //!   −2½″   5′9½″ ‹ 6′ › 6′3″   +3″
@@ -73,7 +73,12 @@ struct Line {
     nearer: String,
     farther: String,
     cautious: bool,
+    /// The sign between near limit and focus.
+    before: &'static str,
 }
+
+/// Before the focus, and where the frame's edge costs more than it should.
+const BEFORE: [&str; 2] = ["‹", "«"];
 
 /// The face, in black; `None` where its figures have no room.
 pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
@@ -118,6 +123,7 @@ fn lines(card: &Card) -> Vec<Line> {
             nearer: miss(&line.nearer),
             farther: miss(&line.farther),
             cautious: line.cautious,
+            before: BEFORE[usize::from(line.edge)],
         })
         .collect()
 }
@@ -169,7 +175,12 @@ impl Columns {
             Weight::Bold,
             sizes.focus,
         );
-        let arrows = focus / 2.0 + gap + regular.advance("‹", sizes.limit);
+        let arrow = widest(
+            lines.iter().map(|line| line.before),
+            Weight::Regular,
+            sizes.limit,
+        );
+        let arrows = focus / 2.0 + gap + arrow;
         let mark = if lines.iter().any(|line| line.cautious) {
             Face::of(Weight::Bold).advance("≈", sizes.miss) + gap
         } else {
@@ -235,7 +246,7 @@ impl Columns {
         let run = |text: &str, height, x| TextRun::new(text, height, Point::new(x, baseline));
         let mut items: Vec<Item> = vec![
             run(&line.focus, focus, self.middle).bold().middle().into(),
-            run("‹", limit, self.middle - self.arrows).into(),
+            run(line.before, limit, self.middle - self.arrows).into(),
             run("›", limit, self.middle + self.arrows).end().into(),
             run(&line.near, limit, self.limit(-1.0)).end().into(),
             run(&line.far, limit, self.limit(1.0)).into(),

@@ -95,7 +95,7 @@ impl Plot {
             from: Value::length(from),
             to: Value::INFINITY,
         };
-        let mut foot = foot::words(widest, foot::stops(widest), None, cautious);
+        let mut foot = foot::words(widest, foot::Notes::of(foot::stops(widest), cautious));
         foot.push(
             "● hyperfocal distance, with its figure above: far limit ∞, near limit about half of \
              it"

@@ -22,6 +22,7 @@ pub struct Given {
     /// Diameter; `None`: nobody chose one.
     pub circle_mm: Option<f64>,
     pub unit: Unit,
+    pub engraved: Option<Unit>,
     pub close_mm: f64,
     pub pupils: Option<(f64, f64)>,
     pub transmittance: Option<f64>,
@@ -47,6 +48,7 @@ impl Given {
             stops: 5,
             circle_mm: Some(0.025),
             unit,
+            engraved: None,
             close_mm: 609.6,
             pupils: Some((-15.6, 1.146)),
             transmittance: Some(0.85),
@@ -115,6 +117,7 @@ impl Given {
                 ..Names::default()
             },
             unit: self.unit,
+            engraved: self.engraved,
             close_focus: FocusDistance::at(Length::mm(self.close_mm)).ok()?,
             stops: stops.collect::<Option<_>>()?,
         })
@@ -175,6 +178,7 @@ fn given() -> impl Strategy<Value = Given> {
             stops,
             circle_mm,
             unit,
+            engraved: None,
             // No lens focuses nearer than a hand's breadth before its pupil.
             close_mm: (focal_mm * close + 100.0).round(),
             pupils: pupils.map(|(hiatus, pupil)| (hiatus * focal_mm, pupil)),
