@@ -20,9 +20,7 @@ pub use plot::{
 };
 pub use ruler::RulerSheet;
 pub use strip_ruler::{Piece, StripRuler};
-pub use tape::{
-    Alignment, NoTape, Reference, ReferenceKind, SharpBand, Tape, TapeWish, Tick, ring_figure,
-};
+pub use tape::{Alignment, NoTape, Reference, ReferenceKind, SharpBand, Tape, TapeWish, Tick};
 pub use worth::{Duty, Worth, usual_marks};
 
 #[cfg(test)]
