@@ -18,7 +18,7 @@ use crate::units::{Length, Unit};
 /// Least heights of the figures of a line: focus, limits, misses.
 const LEAST: Sizes = Sizes::of(5.0, 4.0, 2.5);
 /// Pitches that will do, the one wished for first.
-const PITCHES: [Length; 3] = [Length::mm(7.0), Length::mm(6.3), Length::mm(5.8)];
+const PITCHES: [Length; 3] = [Length::mm(6.6), Length::mm(6.2), Length::mm(5.8)];
 /// No wider: lines of a card with few of them would fall apart.
 const WIDEST_PITCH: Length = Length::mm(12.0);
 /// The captions of the columns, and room for them.
