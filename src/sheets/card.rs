@@ -130,6 +130,7 @@ impl Card {
                 setup,
                 // The morning's check is on the other face: there is time to turn it.
                 Notes {
+                    to_tape: true,
                     edge: edge::words(&answer.rows, &edges, unit),
                     ..Notes::of(foot::stop(setup), marked)
                 },
@@ -205,6 +206,7 @@ fn table(
         foot: foot::words(
             widest,
             Notes {
+                to_tape: true,
                 check,
                 ..Notes::of(foot::stops(widest), marked)
             },

@@ -11,6 +11,8 @@ const LONGEST_NAME: usize = 42;
 pub(in crate::sheets) struct Notes {
     /// How depth follows from the stop.
     pub(super) stop: String,
+    /// How the figures are to be taped, on a face one works by.
+    pub(super) to_tape: bool,
     /// The morning's check.
     pub(super) check: Option<String>,
     /// What the frame's edge costs.
@@ -34,6 +36,7 @@ impl Notes {
 pub(in crate::sheets) fn words(setup: &DepthSetup, notes: Notes) -> Vec<String> {
     let Notes {
         stop,
+        to_tape,
         check,
         edge,
         cautious,
@@ -42,11 +45,19 @@ pub(in crate::sheets) fn words(setup: &DepthSetup, notes: Notes) -> Vec<String> 
     if cautious {
         lines.push("pupils unknown: a thin lens is assumed; ≈ the shallowest plausible one".into());
     }
-    lines.push("tape on the slant, from the ⌀ mark (image plane) to the eyes".into());
+    let plane = "from the ⌀ mark (image plane) to the eyes";
+    if to_tape {
+        lines.push(format!("tape on the slant, {plane}"));
+    }
     lines.extend(edge);
     lines.extend(check);
     lines.push("check against a tape before use; limits rest on the circle".into());
-    lines.push(format!("{}{} · {stop}", gate(setup), circle(&setup.circle)));
+    let rests_on = format!("{}{}", gate(setup), circle(&setup.circle));
+    if to_tape {
+        lines.push(format!("{rests_on} · {stop}"));
+    } else {
+        lines.extend([rests_on, format!("{stop} · {plane}")]);
+    }
     let notes = setup.setup.assumptions.iter();
     let assumed: Vec<String> = notes.filter_map(|note| short(note, cautious)).collect();
     if !assumed.is_empty() {
