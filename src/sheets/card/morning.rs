@@ -13,11 +13,14 @@ const SHARE: f64 = 1.0 / 3.0;
 const TOO_WIDE: Length = Length::inches(12.0);
 
 /// What to do, in the unit of the lens's own scale; `None` where the widest stop
-/// is not known.
+/// is not known, or the scale reads nothing true with what is attached.
 pub(super) fn words(wish: &CardWish) -> Result<Option<String>, Unanswerable> {
     let Some(widest) = wish.stops.first() else {
         return Ok(None);
     };
+    if widest.setup.fitted.voids_the_scale() {
+        return Ok(None);
+    }
     let unit = wish.engraved.unwrap_or(wish.unit);
     let charts = charts(wish, unit);
     let charts = charts

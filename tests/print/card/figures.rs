@@ -2,7 +2,7 @@
 
 use markwright::answers::{DepthRow, depth};
 use markwright::gear::DepthSetup;
-use markwright::optics::{Branch, Focus};
+use markwright::optics::{Branch, CloseUp, Focus};
 use markwright::sheets::Card;
 use markwright::units::{BareUnit, FocusDistance, Length, Reach, Unit, parse};
 
@@ -297,6 +297,28 @@ fn every_face_says_how_to_tape() {
             });
             assert!(says, "{foot:?}");
         }
+    }
+}
+
+#[test]
+fn with_a_close_up_lens_nothing_is_sharp_to_infinity_and_no_scale_is_read() {
+    let mut given = Given::ordinary(Unit::Feet);
+    given.close_up = Some(CloseUp {
+        dioptres: 1.0,
+        at: Length::mm(190.0),
+    });
+    let card = given.card().expect("it has depth");
+    assert_eq!(card.hyperfocal, None);
+    assert!(card.lines.len() > 3 && card.lines.iter().all(|line| line.far != "∞"));
+    for foot in [&card.foot, &card.table.foot] {
+        assert!(
+            !foot.iter().any(|line| line.contains("scale must read")),
+            "{foot:?}"
+        );
+        assert!(
+            foot.iter().any(|line| line.contains("scale is void")),
+            "{foot:?}"
+        );
     }
 }
 

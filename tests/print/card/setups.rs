@@ -1,7 +1,7 @@
 //! Lenses and setups to make cards of.
 
 use markwright::gear::{CircleOn, DepthSetup, Fitted, Frame, LensFigures, Wanted};
-use markwright::optics::{Branch, CircleRule, Gate, Pupil};
+use markwright::optics::{Branch, CircleRule, CloseUp, Gate, Pupil};
 use markwright::sheets::{Card, CardWish, Names};
 use markwright::units::{
     FocusDistance, Length, PupilMagnification, Ratio, Stop, StopKind, Transmittance, Unit,
@@ -29,6 +29,7 @@ pub struct Given {
     pub frame: bool,
     pub verified: bool,
     pub squeeze: f64,
+    pub close_up: Option<CloseUp>,
     pub focal_name: Option<String>,
     pub format: String,
     pub label: String,
@@ -55,6 +56,7 @@ impl Given {
             frame: true,
             verified: true,
             squeeze: 1.0,
+            close_up: None,
             focal_name: None,
             format: "Super 35, 3 perforations".into(),
             label: "Prime 50".into(),
@@ -94,7 +96,10 @@ impl Given {
             circle: self.circle_mm.map(|mm| CircleRule::Fixed(Length::mm(mm))),
             branch: Branch::Far,
             circle_on: CircleOn::Sensor,
-            fitted: Fitted::default(),
+            fitted: Fitted {
+                front: self.close_up.into_iter().collect(),
+                ..Fitted::default()
+            },
             waves: None,
             notes: Vec::new(),
         };
@@ -186,6 +191,7 @@ fn given() -> impl Strategy<Value = Given> {
             frame,
             verified,
             squeeze,
+            close_up: None,
             focal_name: None,
             format: "65 mm, 5 perforations, with a sound track".into(),
             label,
