@@ -51,6 +51,16 @@ pub struct DepthAnswer {
     /// the whole reaches so far.
     #[cfg_attr(feature = "serde", serde(rename = "hyperfocal_mm"))]
     pub hyperfocal: Option<Length>,
+    /// Where pupils are unknown and a plausible lens needs a distance farther by
+    /// more than a figure's last step: the distance to trust.
+    #[cfg_attr(
+        feature = "serde",
+        serde(
+            rename = "cautious_hyperfocal_mm",
+            skip_serializing_if = "Option::is_none"
+        )
+    )]
+    pub cautious_hyperfocal: Option<Length>,
     /// The same from the other reference points.
     pub hyperfocal_from: HyperfocalFrom,
     /// One row a focus distance.
@@ -199,6 +209,14 @@ pub struct ObjectBlur {
     pub blur: Length,
 }
 
+impl DepthAnswer {
+    /// The hyperfocal distance to act on: the cautious one where there is one.
+    #[must_use]
+    pub fn hyperfocal_to_trust(&self) -> Option<Length> {
+        self.cautious_hyperfocal.or(self.hyperfocal)
+    }
+}
+
 impl DepthRow {
     /// The limits to act on: the cautious ones where there are any.
     #[must_use]
@@ -268,7 +286,7 @@ fn head(wanted: &DepthSetup, rec: &mut impl Record) -> Result<DepthAnswer, Unans
     let infinity = Magnification::INFINITY_FOCUS;
     let at_infinity = lens.set(infinity, wanted.exposure.f_number, &mut ());
     let circle = wanted.circle_of(&at_infinity, &mut ())?;
-    let (hyperfocal, hyperfocal_from) = hyperfocal(wanted, rec)?;
+    let (hyperfocal, hyperfocal_from) = hyperfocal(lens, wanted, rec)?;
     let mut assumptions = wanted.setup.assumptions.clone();
     if hyperfocal.is_none() {
         assumptions.push(Assumption::new(
@@ -291,6 +309,7 @@ fn head(wanted: &DepthSetup, rec: &mut impl Record) -> Result<DepthAnswer, Unans
         gate_width: gate.map(|gate| gate.width()),
         gate_height: gate.map(|gate| gate.height()),
         hyperfocal,
+        cautious_hyperfocal: cautious_hyperfocal(wanted, hyperfocal),
         hyperfocal_from,
         rows: Vec::new(),
         ranges: Vec::new(),
@@ -298,14 +317,28 @@ fn head(wanted: &DepthSetup, rec: &mut impl Record) -> Result<DepthAnswer, Unans
     })
 }
 
-/// The hyperfocal distance from the image plane, and from the lens's own points
-/// where they are known.
+/// A hyperfocal distance that a plausible build needs so much farther is worth
+/// telling: half a hundredth is an inch at 5 m, the last step of a figure there.
+const FARTHER: f64 = 1.005;
+
+/// The largest hyperfocal distance among plausible builds, where it is farther
+/// than that of the lens assumed by what shows.
+fn cautious_hyperfocal(wanted: &DepthSetup, assumed: Option<Length>) -> Option<Length> {
+    let of_build = |lens: &AnyLens| hyperfocal(lens, wanted, &mut ()).ok()?.0;
+    let builds = wanted.setup.plausible();
+    let most = builds.iter().filter_map(of_build);
+    let (most, assumed) = (most.reduce(Length::max)?, assumed?);
+    (most > assumed * FARTHER).then_some(most)
+}
+
+/// The hyperfocal distance of a lens from the image plane, and from its own
+/// points where they are known.
 fn hyperfocal(
+    lens: &AnyLens,
     wanted: &DepthSetup,
     rec: &mut impl Record,
 ) -> Result<(Option<Length>, HyperfocalFrom), Unanswerable> {
-    let (lens, circle) = (&wanted.setup.lens, wanted.circle.circle);
-    let n = wanted.exposure.f_number;
+    let (n, circle) = (wanted.exposure.f_number, wanted.circle.circle);
     let waves = wanted.waves.as_ref().and_then(Waves::wanted);
     if let (Some(lens), None) = (lens.unit(), &waves) {
         let found = lens.hyperfocal(n, circle, rec)?;

@@ -2,6 +2,7 @@
 
 mod contrast;
 mod depth;
+mod edge;
 mod field;
 mod hold;
 mod ranges;
@@ -14,6 +15,7 @@ pub use depth::{
     BareHalf, Cautious, DepthAnswer, DepthRow, Horizontal, HyperfocalFrom, ObjectBlur, WaveRow,
     depth, depth_at_marks,
 };
+pub use edge::{EdgeDepth, edge_depth};
 pub use field::{
     FieldAnswer, FieldRow, WidthAnswer, field, focal_length_for_width, focus_for_width,
 };

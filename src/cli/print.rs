@@ -98,8 +98,9 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 ("plots", "Plots", pages)
             }
             What::StripRuler => {
-                let page = draw::strip_ruler::draw(&StripRuler::new(), &prefs.paper);
-                let pages = vec![page.with_correction(prefs.correction)];
+                let pages = draw::strip_ruler::draw(&StripRuler::new(), &prefs.paper);
+                let corrected = |page: Page| page.with_correction(prefs.correction);
+                let pages = pages.into_iter().map(corrected).collect();
                 ("strip-ruler", "Strip rulers", pages)
             }
             What::Ruler => {

@@ -373,7 +373,7 @@ impl From<NoTape> for Fault {
         match reason {
             NoTape::NoRing => Self::new(Kind::Missing, "the ring's size is not known").with_help(
                 "add ring_circumference_mm in lenses.csv: wrap a strip of `print strip-ruler` and \
-                 read it where it meets itself",
+                 read it where it meets itself, as its words say",
             ),
             NoTape::NoSense => Self::new(Kind::Missing, "the way the ring turns is not known")
                 .with_help(

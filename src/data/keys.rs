@@ -230,7 +230,7 @@ section! {
     entrance_pupil_mm: Number(&range::ENTRANCE_PUPIL), Free, "entrance pupil in front of the image plane at infinity focus, instead of hiatus_mm", "62";
     pupil_magnification: Number(&range::PUPIL_MAGNIFICATION), Or("1, told as assumed"), "exit pupil over entrance pupil", "1.2";
     sense: SENSE, Free, "the way the ring TURNS from infinity to close focus, seen from behind the camera; a tape needs it", "clockwise";
-    ring_circumference_mm: Number(&range::CIRCUMFERENCE), Free, "a strip wrapped once round the ring, over what is stuck on already", "283";
+    ring_circumference_mm: Number(&range::CIRCUMFERENCE), Free, "round the ring, over what is stuck on already: what a strip wrapped once reads, less 0.3 mm for its own thickness", "283";
     ring_diameter_mm: Number(&range::DIAMETER), Free, "across the ring, instead of the circumference", "90";
     travel_deg: Number(&range::TRAVEL_ANGLE), Free, "the ring's turn from the infinity to the close-focus mark", "290";
     travel_mm: Number(&range::TRAVEL_LENGTH), Free, "the same along the ring, instead of travel_deg", "228";

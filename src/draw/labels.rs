@@ -34,6 +34,8 @@ pub struct Candidate {
     pub worth: Worth,
     /// Whether it may be left out.
     pub duty: Duty,
+    /// Whether it may stand aside on a leader.
+    pub leads: bool,
 }
 
 /// What all figures of one scale must keep to.
@@ -163,9 +165,10 @@ impl Rule {
             (Place::LeaderRight, aside),
         ];
         let (from, to, tick) = (self.from, self.to, candidate.tick);
+        let leads = candidate.leads && aside.is_positive();
         places
             .into_iter()
-            .filter(move |(place, _)| *place == Place::Straight || aside.is_positive())
+            .filter(move |(place, _)| leads || *place == Place::Straight)
             .map(move |(place, shift)| Spot {
                 candidate: index,
                 place,

@@ -15,6 +15,7 @@ fn candidate(tick: f64, width: f64, points: u32, duty: Duty) -> Candidate {
         width: Length::mm(width),
         worth: Worth::of(points),
         duty,
+        leads: true,
     }
 }
 
@@ -158,9 +159,11 @@ prop_compose! {
         width in 1..=40_i32,
         points in 0..=6_u32,
         must in prop::bool::weighted(0.2),
+        leads in prop::bool::weighted(0.8),
     ) -> Candidate {
         let duty = if must { Duty::Required } else { Duty::Wanted };
-        candidate(f64::from(tick) / 4.0, f64::from(width) / 4.0, points, duty)
+        let candidate = candidate(f64::from(tick) / 4.0, f64::from(width) / 4.0, points, duty);
+        Candidate { leads, ..candidate }
     }
 }
 

@@ -14,6 +14,9 @@ const TITLE: Length = Length::mm(4.0);
 /// Around words in a block.
 const PAD: Length = Length::mm(3.0);
 
+/// What the marks on the rulers of a small paper are for.
+pub(super) const CARD_MARKS: &str = "A bank card laid with a corner on the rulers' common zero must just reach the two lines “card”.";
+
 /// A rectangle seen the way its words are read: origin at its own top left.
 struct Area {
     origin: Point,
@@ -60,15 +63,18 @@ pub(super) struct Words<'a> {
 impl Words<'_> {
     /// The steps, numbered.
     pub(super) fn numbered(&self, height: Length, width: Length) -> Block {
-        let numbered: Vec<String> = (1..)
-            .zip(self.steps)
-            .map(|(number, step)| format!("{number}. {step}"))
-            .collect();
+        let numbered = self.numbered_lines();
         let lines: Vec<(&str, Weight)> = numbered
             .iter()
             .map(|step| (step.as_str(), Weight::Regular))
             .collect();
         block(&lines, height, width)
+    }
+
+    fn numbered_lines(&self) -> Vec<String> {
+        let numbered = (1..).zip(self.steps);
+        let numbered = numbered.map(|(number, step)| format!("{number}. {step}"));
+        numbered.collect()
     }
 
     /// Title and cautions inside the card outline, steps in the notes; `None`
@@ -94,14 +100,16 @@ impl Words<'_> {
         ])
     }
 
-    /// For a paper without room: title and cautions, and where the steps are.
-    pub(super) fn cautions_only(&self, width: Length) -> Block {
-        let elsewhere = "How to use it is written on the same sheet for A4 or Letter.";
-        let lines: Vec<(&str, Weight)> = core::iter::once((self.title, Weight::Bold))
+    /// Title, steps, cautions and the card check of a paper without an outline,
+    /// each in a block of its own.
+    pub(super) fn blocks(&self, height: Length, width: Length) -> Vec<Block> {
+        let steps = self.numbered_lines();
+        core::iter::once((self.title, Weight::Bold))
+            .chain(steps.iter().map(|step| (step.as_str(), Weight::Regular)))
             .chain(self.cautions.iter().map(|&line| (line, Weight::Regular)))
-            .chain(core::iter::once((elsewhere, Weight::Regular)))
-            .collect();
-        block(&lines, SMALL, width)
+            .chain([(CARD_MARKS, Weight::Regular)])
+            .map(|paragraph| block(&[paragraph], height, width))
+            .collect()
     }
 
     fn cautions(&self, width: Length) -> Block {

@@ -59,6 +59,8 @@ pub struct Checks {
     free: Rect,
     card: Option<Rect>,
     notes: Option<Rect>,
+    /// Millimetres of the scales across and along.
+    scales: (u32, u32),
 }
 
 /// How long the rulers of one axis are.
@@ -142,6 +144,7 @@ impl Checks {
             free,
             card,
             notes,
+            scales: (millimetres(across), millimetres(along)),
         }
     }
 
@@ -182,6 +185,7 @@ impl Checks {
             free,
             card: None,
             notes: None,
+            scales: (0, millimetres(extent)),
         }
     }
 
@@ -204,11 +208,22 @@ impl Checks {
         self.card
     }
 
+    /// How many millimetres the scales across and along the paper have; 0 for
+    /// one that is not there.
+    #[must_use]
+    pub const fn scales(&self) -> (u32, u32) {
+        self.scales
+    }
+
     /// A rectangle beside the outline for instructions, where there is one.
     #[must_use]
     pub const fn notes(&self) -> Option<Rect> {
         self.notes
     }
+}
+
+fn millimetres(extent: Option<Extent>) -> u32 {
+    extent.map_or(0, |extent| extent.millimetres)
 }
 
 /// A card in the bottom right corner of the safe area.

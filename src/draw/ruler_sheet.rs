@@ -1,6 +1,6 @@
 //! The page that tests a printer.
 
-use super::page::Words;
+use super::page::{CARD_MARKS, Words};
 use super::paper::Paper;
 use super::ruler::{Arrangement, Checks};
 use super::words::block;
@@ -26,11 +26,12 @@ pub fn draw(sheet: &RulerSheet, paper: &Paper) -> Page {
     let mut page = paper.page().with_title(sheet.title());
     page.extend(checks.items());
     let [.., smallest] = SIZES;
+    let of_size = |size| body(sheet, &checks, Length::mm(size));
     let fitting = SIZES
         .into_iter()
-        .map(|size| body(sheet, Length::mm(size), free.width()))
+        .map(of_size)
         .find(|body| body.height <= free.height() && body.width <= free.width());
-    let body = fitting.unwrap_or_else(|| body(sheet, Length::mm(smallest), free.width()));
+    let body = fitting.unwrap_or_else(|| of_size(smallest));
     let down = free.top() + body.height;
     page.push(Item::moved(Point::new(free.left(), free.top()), body.items));
     page.extend(square(
@@ -53,15 +54,19 @@ struct Body {
 }
 
 /// Title, steps, what to write into the kit, and blanks, at one size of words.
-fn body(sheet: &RulerSheet, size: Length, width: Length) -> Body {
+fn body(sheet: &RulerSheet, checks: &Checks, size: Length) -> Body {
+    let width = checks.free().width();
     let mut items = Vec::new();
     let mut down = size * 2.0;
     let title = TextRun::new(sheet.title(), size * 2.0, Point::new(Length::ZERO, down));
     items.push(title.bold().into());
     down = down + size * 2.0;
+    let (across, along) = checks.scales();
+    let steps = sheet.steps(across, along);
+    let steps: Vec<&str> = steps.iter().map(String::as_str).collect();
     let words = Words {
         title: sheet.title(),
-        steps: sheet.steps(),
+        steps: &steps,
         cautions: &[],
     };
     let steps = words.numbered(size, width);
@@ -73,10 +78,15 @@ fn body(sheet: &RulerSheet, size: Length, width: Length) -> Body {
         items.push(run.bold().into());
     }
     down = down + size;
-    let notes = [
+    let mut notes = vec![
         (sheet.kit_note(), Weight::Regular),
         (sheet.blanks(), Weight::Regular),
     ];
+    if checks.card().is_none() {
+        // There is no outline to write in.
+        let cautions = sheet.cautions().iter().chain([&CARD_MARKS]);
+        notes.extend(cautions.map(|&words| (words, Weight::Regular)));
+    }
     let notes = block(&notes, size, width - size);
     items.push(Item::moved(Point::new(size, down), notes.items));
     let ink = items.iter().filter_map(Item::bounds).reduce(Rect::around);
@@ -87,25 +97,32 @@ fn body(sheet: &RulerSheet, size: Length, width: Length) -> Body {
     }
 }
 
-/// A rectangle whose diagonals show whether the paper ran askew, if there is room.
+/// The largest rectangle there is room for, whose diagonals show whether the
+/// paper ran askew.
 fn square(sheet: &RulerSheet, room: Rect) -> Vec<Item> {
-    let (width, height) = sheet.rectangle();
     let below = Length::mm(8.0);
-    if room.width() < width || room.height() < height + below {
+    let fitting = sheet.rectangles().into_iter().find(|rectangle| {
+        let (width, height) = rectangle.sides;
+        room.width() >= width && room.height() >= height + below
+    });
+    let Some(rectangle) = fitting else {
         return Vec::new();
-    }
+    };
+    let (width, height) = rectangle.sides;
     let corner = Point::new(room.left(), room.bottom() - below - height);
     let rect = Rect::between(corner, corner.moved(width, height));
     let [top_left, top_right, bottom_right, bottom_left] = rect.corners();
-    let note = TextRun::new(
-        sheet.rectangle_note(),
-        Length::mm(2.5),
-        Point::new(rect.left(), rect.bottom() + Length::mm(5.0)),
-    );
-    vec![
+    let note = rectangle.note();
+    let baseline = rect.bottom() + Length::mm(4.5);
+    let note = [2.5, 2.2, 2.0]
+        .map(|size| TextRun::new(&note, Length::mm(size), Point::new(rect.left(), baseline)))
+        .into_iter()
+        .find(|run| run.width() <= room.width());
+    let mut items = vec![
         Item::stroked(Path::rectangle(rect), Pen::FINE),
         Item::line(top_left, bottom_right, DIAGONAL),
         Item::line(top_right, bottom_left, DIAGONAL),
-        note.into(),
-    ]
+    ];
+    items.extend(note.map(Item::from));
+    items
 }

@@ -3,6 +3,7 @@
 use super::page::Words;
 use super::paper::Paper;
 use super::ruler::{Arrangement, Checks};
+use super::words::Block;
 use crate::scene::{Item, Page, Path, Pen, Point, Rect, TextRun, Turn};
 use crate::sheets::{Piece, StripRuler};
 use crate::units::Length;
@@ -11,58 +12,133 @@ use crate::units::Length;
 const BETWEEN: Length = Length::mm(2.0);
 /// Figures at every centimetre.
 const FIGURES: Length = Length::mm(2.2);
+/// Words of instructions: sizes to try.
+const TEXT: [f64; 4] = [2.5, 2.3, 2.1, 2.0];
+/// What to do with a reading.
+const READING: Length = Length::mm(2.4);
 /// Words on the strip.
 const WORDS: Length = Length::mm(2.0);
 
-/// Draws strips side by side along the page, pieces 1 and 2 in turn.
+/// Draws strips side by side along the page: as many whole sets of pieces as
+/// one page takes, or one set on several pages.
 ///
-/// They lie along the length of the paper, to be read with its right edge
-/// toward one; a paper too small for any gives a page with rulers only.
+/// They lie along the length of the paper, to be read with its right edge toward
+/// one; a paper too small for any gives a page with rulers only.
 #[must_use]
-pub fn draw(sheet: &StripRuler, paper: &Paper) -> Page {
+pub fn draw(sheet: &StripRuler, paper: &Paper) -> Vec<Page> {
     let checks = Checks::on(paper, Arrangement::Edge);
     let free = checks.free();
-    let mut page = paper.page().with_title(sheet.title());
-    page.extend(checks.items());
+    let pieces = sheet.pieces(free.height());
+    let pitch = sheet.width() + BETWEEN;
+    let most = ((free.width() + BETWEEN).to_mm() / pitch.to_mm()).floor() as usize;
+    let sets = most.checked_div(pieces.len()).unwrap_or(0).max(1);
+    let strips: Vec<&Piece> = core::iter::repeat_n(&pieces, sets).flatten().collect();
 
+    let (steps, cautions) = (sheet.steps(), sheet.cautions());
+    let (steps, cautions) = (in_words(&steps), in_words(&cautions));
     let words = Words {
         title: sheet.title(),
-        steps: sheet.steps(),
-        cautions: sheet.cautions(),
+        steps: &steps,
+        cautions: &cautions,
     };
-    let reserved = match words.beside(&checks, Turn::THREE_QUARTERS) {
-        Some(items) => {
-            page.extend(items);
-            Length::ZERO
-        }
-        None => {
-            let small = words.cautions_only(free.height());
-            // The last half line of the block may be blank.
-            let left = free.right() - small.height + BETWEEN / 2.0;
-            page.push(Item::placed(
-                Point::new(left, free.bottom()),
-                Turn::THREE_QUARTERS,
-                small.items,
-            ));
-            small.height
-        }
+    let beside = words.beside(&checks, Turn::THREE_QUARTERS);
+    let mut flow = Flow {
+        paper,
+        sheet,
+        checks: &checks,
+        beside: beside.unwrap_or_default(),
+        pages: Vec::new(),
+        left: free.left(),
     };
-
-    let pieces = sheet.pieces(free.height());
-    let mut left = free.left();
-    for piece in pieces.iter().cycle() {
-        if left + sheet.width() > free.right() - reserved {
-            break;
+    for strips in strips.chunks(most.max(1)) {
+        flow.turn_over();
+        for piece in strips {
+            flow.put(strip(sheet, piece), pitch);
         }
-        let foot = Point::new(left, free.bottom());
-        page.push(Item::placed(
-            foot,
-            Turn::THREE_QUARTERS,
-            strip(sheet, piece),
-        ));
-        left = left + sheet.width() + BETWEEN;
     }
-    page
+    if strips.is_empty() {
+        flow.turn_over();
+    }
+    if flow.beside.is_empty() {
+        flow.words(&words);
+    }
+    flow.pages
+}
+
+/// Pages that are filled from left to right, as they are held upright.
+struct Flow<'a> {
+    paper: &'a Paper,
+    sheet: &'a StripRuler,
+    checks: &'a Checks,
+    /// What stands on each page beside the strips.
+    beside: Vec<Item>,
+    pages: Vec<Page>,
+    left: Length,
+}
+
+impl Flow<'_> {
+    fn turn_over(&mut self) {
+        let mut page = self.paper.page().with_title(self.sheet.title());
+        page.extend(self.checks.items());
+        page.extend(self.beside.clone());
+        self.pages.push(page);
+        self.left = self.checks.free().left();
+    }
+
+    /// Puts something on the page, its top left corner where the last ended.
+    fn put(&mut self, items: Vec<Item>, height: Length) {
+        let foot = Point::new(self.left, self.checks.free().bottom());
+        if let Some(page) = self.pages.last_mut() {
+            page.push(Item::placed(foot, Turn::THREE_QUARTERS, items));
+        }
+        self.left = self.left + height;
+    }
+
+    fn has_room(&self, height: Length) -> bool {
+        self.left + height <= self.checks.free().right()
+    }
+
+    /// The words on one page, this one or the next, as large as that allows;
+    /// else from here on as many as it takes.
+    fn words(&mut self, words: &Words<'_>) {
+        let width = self.checks.free().height();
+        let of_size = |size| words.blocks(Length::mm(size), width);
+        let height = |blocks: &Vec<Block>| {
+            let heights = blocks.iter().map(|block| block.height);
+            heights.fold(Length::ZERO, |sum, height| sum + height)
+        };
+        let fits = |blocks: &Vec<Block>, left| left + height(blocks) <= self.checks.free().right();
+        let here = TEXT
+            .into_iter()
+            .map(of_size)
+            .find(|blocks| fits(blocks, self.left));
+        let fresh = self.checks.free().left();
+        let [.., smallest] = TEXT;
+        let blocks = match here {
+            Some(blocks) => blocks,
+            None => match TEXT
+                .into_iter()
+                .map(of_size)
+                .find(|blocks| fits(blocks, fresh))
+            {
+                Some(blocks) => {
+                    self.turn_over();
+                    blocks
+                }
+                None => of_size(smallest),
+            },
+        };
+        for block in blocks {
+            if !self.has_room(block.height) {
+                self.turn_over();
+            }
+            self.put(block.items, block.height);
+        }
+    }
+}
+
+fn in_words(lines: &[String]) -> Vec<&str> {
+    lines.iter().map(String::as_str).collect()
 }
 
 /// One strip, its cut end at the origin, its graduated edge along the bottom.
@@ -96,8 +172,14 @@ fn strip(sheet: &StripRuler, piece: &Piece) -> Vec<Item> {
         millimetre += 1.0;
     }
     items.push(identity(piece));
+    let below = Point::new(Length::mm(2.0), Length::mm(5.0) + READING);
+    items.push(
+        TextRun::new(&sheet.on_strip(), READING, below)
+            .bold()
+            .into(),
+    );
     if let Some(reading) = piece.next_at {
-        items.extend(join(at(reading), width));
+        items.extend(join(at(reading), width, piece.number + 1));
     }
     items
 }
@@ -136,7 +218,7 @@ fn identity(piece: &Piece) -> Item {
 }
 
 /// The line on which the end of the next strip is laid.
-fn join(x: Length, width: Length) -> Vec<Item> {
+fn join(x: Length, width: Length, next: usize) -> Vec<Item> {
     let baseline = Length::mm(1.2) + WORDS;
     let side = Length::mm(1.6);
     let tip = Point::new(x, Length::ZERO);
@@ -149,6 +231,8 @@ fn join(x: Length, width: Length) -> Vec<Item> {
     vec![
         upright(x, Length::ZERO, width, Pen::HEAVY),
         Item::filled(Path::polygon(&triangle), crate::scene::Ink::Black),
-        TextRun::new("strip 2 here", WORDS, place).end().into(),
+        TextRun::new(&format!("strip {next} here"), WORDS, place)
+            .end()
+            .into(),
     ]
 }

@@ -28,15 +28,16 @@ mod rows;
 mod sharp;
 mod tail;
 mod ticks;
+mod unit;
+mod words;
 
 use core::fmt;
 
-use self::figures::Collision;
 use self::identity::Identity;
 use self::lie::Lie;
 use self::pages::{Block, Pages};
 use self::piece::Whole;
-use self::plan::{Plan, Room};
+use self::plan::{Plan, Room, Tail};
 use self::rows::Rows;
 use super::paper::Paper;
 use super::ruler::{Arrangement, Checks};
@@ -196,14 +197,25 @@ fn smallest_paper(tape: &Tape, asked: &Asked<'_>) -> Option<String> {
 
 fn laid_out(tape: &Tape, asked: &Asked<'_>) -> Result<Block, NoRoom> {
     let mut first_fault = None;
-    for (end, stops) in ENDS {
-        match laid_out_with(tape, asked, end, stops) {
-            Ok(block) => return Ok(block),
-            Err(fault @ NoRoom::Band { .. }) => return Err(fault),
-            Err(fault) => {
-                first_fault.get_or_insert(fault);
+    let mut first_block = None;
+    for wish in [Tail::Usual, Tail::Joint, Tail::None] {
+        for (end, stops) in ENDS {
+            match laid_out_with(tape, asked, (end, stops), wish) {
+                Ok((block, true)) => return Ok(block),
+                Ok((block, false)) => {
+                    first_block.get_or_insert(block);
+                    break;
+                }
+                Err(fault @ NoRoom::Band { .. }) => return Err(fault),
+                Err(fault) => {
+                    first_fault.get_or_insert(fault);
+                }
             }
         }
+    }
+    // Rather a tape whose caption alone says all than none.
+    if let Some(block) = first_block {
+        return Ok(block);
     }
     // There is at least one try, and each that fails has a fault.
     Err(first_fault.unwrap_or_else(|| NoRoom::Paper {
@@ -212,12 +224,13 @@ fn laid_out(tape: &Tape, asked: &Asked<'_>) -> Result<Block, NoRoom> {
     }))
 }
 
+/// A tape on paper, and whether its face says all it must.
 fn laid_out_with(
     tape: &Tape,
     asked: &Asked<'_>,
-    end: Length,
-    stops: bool,
-) -> Result<Block, NoRoom> {
+    (end, stops): (Length, bool),
+    wish: Tail,
+) -> Result<(Block, bool), NoRoom> {
     let free = Checks::on(asked.paper, Arrangement::Edge).free();
     let paper = || NoRoom::Paper {
         tape: name(tape),
@@ -227,7 +240,7 @@ fn laid_out_with(
     let band = tape.band.unwrap_or(rows::USUAL);
     let height = band.min(free.width());
     let lie = Lie::of(tape.sense, asked.side, tape.witness);
-    let identity = Identity::of(tape);
+    let identity = Identity::of(tape, lie);
     let too_low = || {
         if band < rows::LEAST {
             NoRoom::Band {
@@ -248,6 +261,7 @@ fn laid_out_with(
             piece: free.height(),
             end,
             stops,
+            wish,
         };
         Ok((rows, Plan::of(tape, room)))
     };
@@ -263,19 +277,16 @@ fn laid_out_with(
         plan,
         identity: &identity,
     };
-    let drawn = pieces
-        .iter()
-        .map(|piece| whole.piece(piece))
-        .collect::<Result<Vec<_>, Collision>>()
-        .map_err(|collision| NoRoom::Figures {
-            tape: name(tape),
-            one: collision.one,
-            other: collision.other,
-        })?;
+    let drawn = whole.pieces(&pieces).map_err(|collision| NoRoom::Figures {
+        tape: name(tape),
+        one: collision.one,
+        other: collision.other,
+    })?;
     let caption = caption::caption(tape, lie, &plan, &rows, &pieces, asked);
-    Ok(Block {
-        pieces: drawn,
+    let block = Block {
+        pieces: drawn.drawn,
         caption: caption::lines(&caption, free.height()),
         code: tape.code.to_string(),
-    })
+    };
+    Ok((block, drawn.complete))
 }

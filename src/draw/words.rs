@@ -15,6 +15,9 @@ pub(super) struct Block {
     pub(super) height: Length,
 }
 
+/// Signs that stay with the word they stand before.
+const SIGNS: [&str; 4] = ["▼", "▽", "▲", "△"];
+
 /// Breaks words between blanks so that no line is wider than `width` (a single
 /// longer word stands alone and sticks out).
 pub(super) fn broken(words: &str, weight: Weight, height: Length, width: Length) -> Vec<String> {
@@ -22,21 +25,32 @@ pub(super) fn broken(words: &str, weight: Weight, height: Length, width: Length)
     let blank = face.advance(" ", height);
     let mut lines: Vec<String> = Vec::new();
     let mut along = Length::ZERO;
+    let mut sign = None;
     for word in words.split_whitespace() {
+        if SIGNS.contains(&word) {
+            sign = Some(word);
+            continue;
+        }
+        let word = match sign.take() {
+            Some(sign) => format!("{sign} {word}"),
+            None => word.to_owned(),
+        };
         // There is no kerning: widths add up.
-        let wide = face.advance(word, height);
+        let wide = face.advance(&word, height);
         match lines.last_mut() {
             Some(line) if along + blank + wide <= width => {
                 line.push(' ');
-                line.push_str(word);
+                line.push_str(&word);
                 along = along + blank + wide;
             }
             _ => {
-                lines.push(word.to_owned());
+                lines.push(word);
                 along = wide;
             }
         }
     }
+    // Nothing follows it.
+    lines.extend(sign.map(str::to_owned));
     lines
 }
 
@@ -76,5 +90,20 @@ mod tests {
         assert!(lines.len() > 2);
         assert!(lines.iter().all(|line| face.advance(line, height) <= width));
         assert_eq!(lines.join(" "), words);
+    }
+
+    #[test]
+    fn a_sign_is_not_left_behind_at_the_end_of_a_line() {
+        let words = "▼ set the ring to three feet · ▽ check at six feet · ▽";
+        for mm in 8..60 {
+            let width = Length::mm(f64::from(mm));
+            let lines = broken(words, Weight::Regular, Length::mm(2.0), width);
+            assert_eq!(lines.join(" "), words);
+            let all_but_last = &lines[..lines.len() - 1];
+            assert!(
+                !all_but_last.iter().any(|line| line.ends_with(['▼', '▽'])),
+                "{lines:?}"
+            );
+        }
     }
 }

@@ -26,7 +26,8 @@ pub use lens::{Focal, Lens, LensId, LensProblem, LensWritten, NoLensId, ScaleFro
 pub use marks::{Mark, MarkKind, MarkPosition, MarkSet, Marks, MarksProblem, PositionUnit};
 pub use paperwork::{PrepRow, Reading, ShotRow, Speed};
 pub use ring::{
-    HardStops, Ring, RingProblem, RingWritten, Round, Sense, Side, Sides, Travel, WitnessEdge,
+    HardStops, OFFICE_PAPER, Ring, RingProblem, RingWritten, Round, Sense, Side, Sides, Travel,
+    WitnessEdge,
 };
 pub use setup::{
     ChosenCircle, DepthSetup, Exposure, HoldSetup, LensFigures, NoDepth, PupilsKnown, Setup, Wanted,

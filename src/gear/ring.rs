@@ -2,6 +2,9 @@
 
 use crate::units::{Angle, Length, Unreadable, range};
 
+/// Thickness of office paper of 80 g/m², of which tapes and strips are printed.
+pub const OFFICE_PAPER: Length = Length::mm(0.10);
+
 /// The way a ring TURNS from infinity to close focus, seen from behind the
 /// camera.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -299,6 +302,6 @@ impl Ring {
     /// Thickness of the tape: as written, else 0.10 mm (office paper).
     #[must_use]
     pub fn tape_thickness(&self) -> Length {
-        self.written.tape_thickness.unwrap_or(Length::mm(0.10))
+        self.written.tape_thickness.unwrap_or(OFFICE_PAPER)
     }
 }

@@ -27,9 +27,14 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
         circle.to_inches(),
         answer.circle_rule
     );
-    if let Some(hyperfocal) = answer.hyperfocal {
+    if let Some(hyperfocal) = answer.hyperfocal_to_trust() {
         let hyperfocal = words.up(Reach::At(hyperfocal), Reach::Infinity);
-        let _ = writeln!(out, "hyperfocal {hyperfocal}");
+        let mark = if answer.cautious_hyperfocal.is_some() {
+            "≈ "
+        } else {
+            ""
+        };
+        let _ = writeln!(out, "hyperfocal {mark}{hyperfocal}");
     }
     let _ = writeln!(out, "all distances from the ⌀ mark (image plane)\n");
     if !answer.rows.is_empty() {

@@ -11,5 +11,5 @@ mod tolerance;
 pub use law::{LawFault, OffScale, RingGiven, RingLaw, Standing, Zero};
 pub use marks::{LineSums, ThroughMark, ThroughMarks};
 pub use of_lens::{LensLaw, NoLaw};
-pub use position::{Measure, RingPosition};
+pub use position::{Measure, RingPosition, strip_excess};
 pub use tolerance::{RingDepth, real_focus};

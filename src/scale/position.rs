@@ -128,3 +128,11 @@ impl RingPosition {
         self.raw > other.raw
     }
 }
+
+/// How much longer a strip of some thickness reads, wrapped once round a ring
+/// until it meets itself, than the ring is round: it lies half its thickness
+/// above it.
+#[must_use]
+pub fn strip_excess(thickness: Length) -> Length {
+    Length::mm(tape_arc(0.0, thickness.to_mm(), 360.0, &mut ()))
+}

@@ -1,17 +1,19 @@
 //! A card: one lens, what is sharp at each distance, no paper.
 
 mod choice;
+mod edge;
 pub(super) mod figure;
 pub(super) mod foot;
+mod morning;
 
 use super::code::Code;
 use super::names::Names;
 use crate::answers::{DepthRow, Unanswerable, depth};
-use crate::gear::{DepthSetup, PupilsKnown};
-use crate::optics::plausible;
+use crate::gear::DepthSetup;
 use crate::units::{FocusDistance, Length, Reach, Unit, show};
 
 use figure::{Miss, limit, miss, outward};
+use foot::Notes;
 
 /// The most lines a card has: more cannot be read at arm's length.
 pub const MOST_LINES: usize = 12;
@@ -25,6 +27,8 @@ pub struct CardWish {
     pub names: Names,
     /// The unit of its figures.
     pub unit: Unit,
+    /// The unit of the lens's own scale, where known.
+    pub engraved: Option<Unit>,
     /// The nearest distance the lens goes to.
     pub close_focus: FocusDistance,
     /// The setup at each stop of the table face, the widest first; only the
@@ -48,6 +52,9 @@ pub struct CardLine {
     pub farther: String,
     /// Whether the figures are those of the shallowest plausible lens.
     pub cautious: bool,
+    /// Whether taping to the frame's edge costs more than a third of the depth
+    /// in front.
+    pub edge: bool,
 }
 
 /// The table face: how far the subject may miss, at several stops.
@@ -84,8 +91,9 @@ pub struct Card {
     /// The dark-set face's lines, the nearest first.
     pub lines: Vec<CardLine>,
     /// The hyperfocal distance, from the image plane, rounded up; with `≈ `
-    /// before it where it is that of the plausible lens that needs most.
-    pub hyperfocal: String,
+    /// before it where it is that of the plausible lens that needs most; `None`
+    /// where no setting of what is attached is sharp to infinity.
+    pub hyperfocal: Option<String>,
     /// The table face.
     pub table: MissTable,
     /// What stands at the foot of the dark-set face, paragraph by paragraph:
@@ -102,20 +110,33 @@ impl Card {
     /// [`Unanswerable`] where the setup, or one of the table's, has no depth at all.
     pub fn new(setup: &DepthSetup, wish: CardWish) -> Result<Self, Unanswerable> {
         let unit = wish.unit;
-        let (hyperfocal, cautious) = hyperfocal(setup)?;
+        let hyperfocal = depth(setup, &[], &[], &mut ())?.hyperfocal_to_trust();
         let distances = choice::distances(setup, &wish, hyperfocal, true);
         let answer = depth(setup, &distances, &[], &mut ())?;
-        let lines: Vec<CardLine> = answer.rows.iter().map(|row| line(row, unit)).collect();
+        let edges = edge::of_rows(setup, &answer.rows);
+        let mut lines: Vec<CardLine> = answer.rows.iter().map(|row| line(row, unit)).collect();
+        for (line, edge) in lines.iter_mut().zip(&edges) {
+            line.edge = edge.is_some();
+        }
+        let cautious = answer.cautious_hyperfocal.is_some();
         let mark = if cautious { "≈ " } else { "" };
         let stops = wish.stops.get(..MOST_STOPS).unwrap_or(&wish.stops);
-        let check = foot::morning(&wish)?;
+        let check = morning::words(&wish)?;
         let marked = cautious || lines.iter().any(|line| line.cautious);
         let mut card = Self {
             unit,
             stop: setup.exposure.stop.to_string(),
-            foot: foot::words(setup, foot::stop(setup), check.clone(), marked),
+            foot: foot::words(
+                setup,
+                // The morning's check is on the other face: there is time to turn it.
+                Notes {
+                    to_tape: true,
+                    edge: edge::words(&answer.rows, &edges, unit),
+                    ..Notes::of(foot::stop(setup), marked)
+                },
+            ),
             lines,
-            hyperfocal: format!("{mark}{}", outward(hyperfocal, unit)),
+            hyperfocal: hyperfocal.map(|it| format!("{mark}{}", outward(it, unit))),
             table: table(stops, &wish, check)?,
             names: wish.names,
             code: Code::of(""),
@@ -123,24 +144,6 @@ impl Card {
         card.code = Code::of(&format!("{card:?}"));
         Ok(card)
     }
-}
-
-/// The hyperfocal distance from the image plane, and whether it is not that of
-/// the lens as assumed: where pupils are unknown, the largest that a plausible
-/// build of the lens would need.
-fn hyperfocal(setup: &DepthSetup) -> Result<(Length, bool), Unanswerable> {
-    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
-    let lens = setup.setup.lens.bare();
-    let assumed = lens.hyperfocal(n, circle, &mut ())?.from_image_plane;
-    if setup.setup.pupils == PupilsKnown::Placed {
-        return Ok((assumed, false));
-    }
-    let most = plausible(lens.focal_length())
-        .into_iter()
-        .filter_map(|build| build.hyperfocal(n, circle, &mut ()).ok())
-        .map(|build| build.from_image_plane)
-        .fold(assumed, Length::max);
-    Ok((most, most > assumed))
 }
 
 /// A depth row in figures rounded to the safe side.
@@ -154,6 +157,7 @@ fn line(row: &DepthRow, unit: Unit) -> CardLine {
         nearer: misses.0,
         farther: misses.1,
         cautious: row.cautious.is_some(),
+        edge: false,
     }
 }
 
@@ -178,7 +182,8 @@ fn table(
             foot: Vec::new(),
         });
     };
-    let distances = choice::distances(widest, wish, hyperfocal(widest)?.0, false);
+    let hyperfocal = depth(widest, &[], &[], &mut ())?.hyperfocal_to_trust();
+    let distances = choice::distances(widest, wish, hyperfocal, false);
     let columns = stops
         .iter()
         .map(|setup| Ok(depth(setup, &distances, &[], &mut ())?.rows))
@@ -198,7 +203,14 @@ fn table(
             .iter()
             .map(|setup| setup.exposure.stop.to_string())
             .collect(),
-        foot: foot::words(widest, foot::stops(widest), check, marked),
+        foot: foot::words(
+            widest,
+            Notes {
+                to_tape: true,
+                check,
+                ..Notes::of(foot::stops(widest), marked)
+            },
+        ),
         lines,
     })
 }

@@ -18,11 +18,9 @@ pub use plot::{
     Axis, Callout, Corner, Curve, Edge, Figures, Level, MOST_FOCUSES, MOST_PLOT_STOPS, Plot,
     PlotWish, Remark, Run, Scale, Span, Stopped, Value,
 };
-pub use ruler::RulerSheet;
+pub use ruler::{Rectangle, RulerSheet};
 pub use strip_ruler::{Piece, StripRuler};
-pub use tape::{
-    Alignment, NoTape, Reference, ReferenceKind, SharpBand, Tape, TapeWish, Tick, ring_figure,
-};
+pub use tape::{Alignment, NoTape, Reference, ReferenceKind, SharpBand, Tape, TapeWish, Tick};
 pub use worth::{Duty, Worth, usual_marks};
 
 #[cfg(test)]

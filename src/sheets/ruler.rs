@@ -13,15 +13,43 @@ impl RulerSheet {
         "Is this printer true?"
     }
 
-    /// What to do, step by step.
+    /// What to do, step by step, where the scales on the page have so many
+    /// millimetres, across and along.
     #[must_use]
-    pub const fn steps(self) -> &'static [&'static str] {
-        &[
-            "Print this page at 100 %, with no scaling and no fit to page, on the paper named at its edge.",
-            "With a steel ruler measure both scales from 0 to 100, to a fifth of a millimetre, and write the two figures in their boxes.",
-            "Both 100.0: the printer is true. Print the tapes from the same program, on the same paper.",
-            "Not 100.0: write what you measured into kit.toml, as below, and print this page again. Now both must measure 100.0.",
-            "Below 90 or above 110 something else is wrong: look for a fit-to-page switch.",
+    pub fn steps(self, across: u32, along: u32) -> Vec<String> {
+        let alike = across == along;
+        let scales = if alike {
+            format!("both scales from 0 to {across}")
+        } else {
+            format!(
+                "the horizontal scale from 0 to {across} and the vertical one from 0 to {along}"
+            )
+        };
+        let right = if alike {
+            format!("Both {across}.0")
+        } else {
+            format!("{across}.0 and {along}.0")
+        };
+        let wrong = if alike {
+            format!("Not {across}.0")
+        } else {
+            "Not so".into()
+        };
+        let write = match (across, along) {
+            (100, 100) => "write what you measured".to_owned(),
+            _ => "write what 100 mm come to (a scale of 50 mm counts twice)".to_owned(),
+        };
+        let again = if alike {
+            format!("Now both must measure {across}.0.")
+        } else {
+            format!("Now they must measure {across}.0 and {along}.0.")
+        };
+        vec![
+            "Print this page at 100 %, with no scaling and no fit to page, on the paper named at its edge.".into(),
+            format!("With a steel ruler measure {scales}, to a fifth of a millimetre, and write the two figures in their boxes."),
+            format!("{right}: the printer is true. Print the tapes from the same program, on the same paper."),
+            format!("{wrong}: {write} into kit.toml, as below, and print this page again. {again}"),
+            "Below 90 or above 110 for 100 mm something else is wrong: look for a fit-to-page switch.".into(),
         ]
     }
 
@@ -34,7 +62,7 @@ impl RulerSheet {
     /// What the two figures are.
     #[must_use]
     pub const fn kit_note(self) -> &'static str {
-        "first the horizontal scale, then the vertical one, in millimetres, this page held upright"
+        "what 100 mm measure: first horizontally, then vertically, in millimetres, this page held upright"
     }
 
     /// What to write down about the test, with blanks.
@@ -43,17 +71,14 @@ impl RulerSheet {
         "printer __________________ tray ________ paper __________________ date ____________"
     }
 
-    /// A rectangle to be drawn where there is room, width and height, whose
-    /// diagonals are 150 mm by Pythagoras (3 : 4 : 5).
+    /// Rectangles of which the largest that has room is drawn.
     #[must_use]
-    pub const fn rectangle(self) -> (Length, Length) {
-        (Length::mm(120.0), Length::mm(90.0))
-    }
-
-    /// What the rectangle is for.
-    #[must_use]
-    pub const fn rectangle_note(self) -> &'static str {
-        "Both diagonals must measure 150 mm; if they differ, the paper ran askew."
+    pub fn rectangles(self) -> [Rectangle; 4] {
+        // 3 : 4 : 5, by Pythagoras.
+        [30.0, 20.0, 15.0, 10.0].map(|part| Rectangle {
+            sides: (Length::mm(part * 4.0), Length::mm(part * 3.0)),
+            diagonal: Length::mm(part * 5.0),
+        })
     }
 
     /// What it does not settle.
@@ -62,5 +87,25 @@ impl RulerSheet {
         &[
             "Paper grows when damp and shrinks under heat: test again for another paper, another printer or another tray.",
         ]
+    }
+}
+
+/// A rectangle whose diagonals tell whether the paper ran askew.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rectangle {
+    /// Width and height.
+    pub sides: (Length, Length),
+    /// From corner to corner.
+    pub diagonal: Length,
+}
+
+impl Rectangle {
+    /// What it is for.
+    #[must_use]
+    pub fn note(&self) -> String {
+        format!(
+            "Both diagonals must measure {}; if they differ, the paper ran askew.",
+            self.diagonal
+        )
     }
 }

@@ -4,14 +4,20 @@
 //! farthest one) and grow toward close focus. Which way that is on paper is the
 //! drawing's business, from sense and side.
 
+mod align;
+mod figure;
+mod ticks;
+
+use self::align::alignment;
+use self::figure::{called_in, named_figure, with_unit};
+use self::ticks::ticks;
 use super::code::Code;
 use super::names::Names;
-use super::worth::{Duty, Worth, usual_marks};
+use super::worth::{Duty, Worth};
 use crate::answers::Unanswerable;
 use crate::gear::{Assumption, DepthSetup, Sense, WitnessEdge};
 use crate::scale::{NoLaw, OffScale, RingLaw, Standing, Zero};
-use crate::units::show::{Round, Step};
-use crate::units::{FocusDistance, Length, Reach, Unit, show};
+use crate::units::{FocusDistance, Length, Reach, Unit};
 
 /// What a tape needs to know beside the ring's law.
 #[derive(Clone, Debug, PartialEq)]
@@ -70,6 +76,9 @@ pub struct Tick {
     pub at: Length,
     /// Its figure.
     pub figure: String,
+    /// The unit of its figure: the scale's, but for marks called by what the
+    /// ring itself says.
+    pub unit: Unit,
     /// What the figure is worth.
     pub worth: Worth,
     /// Whether the figure may be left out.
@@ -81,6 +90,14 @@ pub struct Tick {
     pub beyond: bool,
 }
 
+impl Tick {
+    /// Its figure with its unit, where it leaves that open.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        with_unit(&self.figure, self.unit)
+    }
+}
+
 /// A mark the tape is lined up on, or checked at.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Alignment {
@@ -88,8 +105,8 @@ pub struct Alignment {
     pub at: Length,
     /// What the ring says there.
     pub distance: FocusDistance,
-    /// The same as a figure.
-    pub figure: String,
+    /// The same as the ring has it, with its unit.
+    pub named: String,
     /// What to do, in words.
     pub words: String,
 }
@@ -148,6 +165,9 @@ pub struct Tape {
     pub code: Code,
 }
 
+/// Where along the tape a distance stands.
+type Along<'a> = &'a dyn Fn(FocusDistance) -> Result<Length, NoTape>;
+
 /// Why there is no tape.
 #[derive(Clone, Debug, PartialEq)]
 pub enum NoTape {
@@ -197,12 +217,13 @@ impl Tape {
             .chain([align.1, check.as_ref().and_then(|check| check.1)])
             .flatten()
             .collect();
-        let marks = ticks(law, &along, wish.unit, &required, &wish.measured)?;
+        let own = wish.engraved;
+        let marks = ticks(law, &along, wish.unit, own, &required, &wish.measured)?;
         let other = match wish.unit {
             Unit::Feet => Unit::Metres,
             Unit::Metres => Unit::Feet,
         };
-        let other_marks = ticks(law, &along, other, &[], &[])?;
+        let other_marks = ticks(law, &along, other, own, &[], &[])?;
         let sharp_at = Some(align.0.distance).filter(|&distance| law.tells(distance));
         let sharp = sharp_band(law, setup, &wish, sharp_at.unwrap_or(near), &along);
         let mut assumptions = setup.setup.assumptions.clone();
@@ -219,7 +240,7 @@ impl Tape {
             ),
             (Zero::FarthestMark, Reach::At(_)) => Some(format!(
                 "no infinity mark was read: the scale ends at {}",
-                named_figure(far, wish.unit)
+                named_figure(far, called_in(far, own, wish.unit))
             )),
         };
         assumptions.extend(ends.map(|words: String| Assumption::new("no_infinity_mark", words)));
@@ -257,183 +278,6 @@ fn unanswerable(asked: FocusDistance, off: OffScale) -> NoTape {
     })
 }
 
-/// A figure as rings carry them: feet as plain numbers with 2′6 style
-/// sub-marks, metres as plain numbers.
-#[must_use]
-pub fn ring_figure(distance: FocusDistance, unit: Unit) -> String {
-    let Reach::At(length) = distance.reach() else {
-        return "∞".into();
-    };
-    match unit {
-        Unit::Metres => {
-            // A mark that was computed has no end of digits.
-            let step = Step::TenthsOfMm(if length < Length::mm(100.0) { 1 } else { 10 });
-            let shown = show::rounded_length(length, step, Round::Nearest);
-            show::exact(shown, unit).trim_end_matches(" m").to_owned()
-        }
-        Unit::Feet => {
-            // A quarter inch, or finer where that is more than half a hundredth off.
-            let close = |step: &Step| {
-                let shown = show::rounded_length(length, *step, Round::Nearest);
-                (shown - length).abs() <= length * 0.005
-            };
-            let steps = [16, 8, 4, 2].map(Step::Inch64ths);
-            let step = steps.into_iter().find(close).unwrap_or(Step::Inch64ths(1));
-            let shown = show::rounded(length, step, Round::Nearest);
-            match shown.split_once('′') {
-                Some((feet, "")) => feet.to_owned(),
-                Some((feet, inches)) => format!("{feet}′{}", inches.trim_end_matches('″')),
-                None => shown,
-            }
-        }
-    }
-}
-
-/// The figure with its unit, for words.
-fn named_figure(distance: FocusDistance, unit: Unit) -> String {
-    match ring_figure(distance, unit) {
-        figure if figure == "∞" => "infinity".to_owned(),
-        figure if unit == Unit::Metres => format!("{figure} m"),
-        figure if figure.contains(['′', '″']) => figure,
-        figure => format!("{figure} ft"),
-    }
-}
-
-type Along<'a> = &'a dyn Fn(FocusDistance) -> Result<Length, NoTape>;
-
-/// Marks at the usual distances, the required and the measured ones.
-fn ticks(
-    law: &RingLaw,
-    along: Along<'_>,
-    unit: Unit,
-    required: &[FocusDistance],
-    measured: &[FocusDistance],
-) -> Result<Vec<Tick>, NoTape> {
-    /// A mark somebody measured, among the usual ones.
-    const MEASURED: u32 = 20;
-    /// Usual marks of at least this worth are long.
-    const MAJOR: u32 = 70;
-    let usual = usual_marks(unit);
-    let worth = |distance: FocusDistance| {
-        usual
-            .iter()
-            .find(|mark| mark.0 == distance)
-            .map_or(MEASURED, |mark| mark.1.points())
-    };
-    let mut distances: Vec<FocusDistance> = Vec::new();
-    let wanted = required
-        .iter()
-        .chain(measured)
-        .copied()
-        .chain(usual.iter().map(|mark| mark.0));
-    for distance in wanted.filter(|&distance| law.tells(distance)) {
-        // Two ticks a hair apart must not carry the same figure: the usual mark
-        // gives way to the one that is required or was measured.
-        let same = |other: &FocusDistance| ring_figure(*other, unit) == ring_figure(distance, unit);
-        if !distances.iter().any(same) {
-            distances.push(distance);
-        }
-    }
-    let mut out = distances
-        .into_iter()
-        .map(|distance| {
-            let is_required = required.contains(&distance);
-            let beyond = law.standing_at(distance) != law.standing();
-            let figure = ring_figure(distance, unit);
-            Ok(Tick {
-                at: along(distance)?,
-                figure: if beyond {
-                    format!("≈{figure}")
-                } else {
-                    figure
-                },
-                worth: Worth::of(worth(distance)),
-                duty: if is_required {
-                    Duty::Required
-                } else {
-                    Duty::Wanted
-                },
-                major: is_required || worth(distance) >= MAJOR,
-                beyond,
-            })
-        })
-        .collect::<Result<Vec<_>, NoTape>>()?;
-    out.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
-    Ok(out)
-}
-
-type Found = (Alignment, Option<FocusDistance>);
-
-/// Where the tape is lined up and where that is checked: two references well
-/// apart, away from the crowd near infinity.
-fn alignment(
-    law: &RingLaw,
-    wish: &TapeWish,
-    along: Along<'_>,
-) -> Result<(Found, Option<Found>), NoTape> {
-    let (_, near) = law.reach();
-    let length = along(near)?.to_mm();
-    let mut references = wish.references.clone();
-    references.retain(|reference| reference.at.to_mm() <= length);
-    references.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
-    let nearest_to = |share: f64| {
-        references.iter().min_by(|a, b| {
-            let off = |r: &Reference| (r.at.to_mm() - share * length).abs();
-            off(a).total_cmp(&off(b))
-        })
-    };
-    // What the ring itself says stands there in its own unit.
-    let own = wish.engraved.unwrap_or(wish.unit);
-    let words = |distance: FocusDistance, first: bool| {
-        let place = match wish.reference {
-            ReferenceKind::Engraved => format!("its own engraved {}", named_figure(distance, own)),
-            ReferenceKind::ByEye => named_figure(distance, wish.unit),
-            ReferenceKind::Ends if distance.is_infinite() => "its infinity mark".into(),
-            ReferenceKind::Ends => {
-                format!("its close-focus mark ({})", named_figure(distance, own))
-            }
-        };
-        match (wish.reference, first) {
-            (ReferenceKind::ByEye, true) => {
-                format!("focus by eye on a chart at {place}, put this line on the witness mark")
-            }
-            (ReferenceKind::ByEye, false) => {
-                format!("check by eye at {place}: this line meets it too")
-            }
-            (_, true) => format!("set the ring to {place}, put this line on the witness mark"),
-            (_, false) => format!("check: at {place} this line meets it too"),
-        }
-    };
-    let made = |reference: &Reference, first: bool| {
-        let known = law.tells(reference.distance)
-            && along(reference.distance).is_ok_and(|at| at == reference.at);
-        let alignment = Alignment {
-            at: reference.at,
-            distance: reference.distance,
-            figure: ring_figure(reference.distance, wish.unit),
-            words: words(reference.distance, first),
-        };
-        (alignment, known.then_some(reference.distance))
-    };
-    let Some(&first) = nearest_to(0.6) else {
-        // Nothing on the ring is known but its end.
-        let end = Reference {
-            distance: near,
-            at: along(near)?,
-        };
-        return Ok((made(&end, true), None));
-    };
-    let check = nearest_to(0.25)
-        .filter(|other| other.distance != first.distance)
-        .or_else(|| {
-            references
-                .iter()
-                .rev()
-                .find(|other| other.distance != first.distance)
-        });
-    Ok((made(&first, true), check.map(|check| made(check, false))))
-}
-
 fn sharp_band(
     law: &RingLaw,
     setup: &DepthSetup,
@@ -452,7 +296,7 @@ fn sharp_band(
     };
     let words = format!(
         "{figures} of ring is sharp at {}, {}",
-        named_figure(distance, wish.unit),
+        named_figure(distance, called_in(distance, wish.engraved, wish.unit)),
         setup.exposure.stop
     );
     Some(SharpBand {

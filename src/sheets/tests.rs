@@ -79,6 +79,7 @@ fn a_card_says_nothing_more_hopeful_than_the_limits() {
             ..Names::default()
         },
         unit: Unit::Feet,
+        engraved: None,
         close_focus: FocusDistance::at(Length::inches(24.0)).unwrap(),
         stops: [2.0, 2.8, 4.0]
             .map(|n| wanted(n).depth_setup(&mut ()).unwrap())

@@ -74,6 +74,25 @@ fn depth_has_the_keys_and_the_published_figures() {
 }
 
 #[test]
+fn with_pupils_unknown_the_hyperfocal_distance_told_is_the_farthest_plausible_one() {
+    const REST: [&str; 6] = ["--stop", "f/2.8", "--circle", "0.025mm", "--units", "feet"];
+    let depth = |given: &[&'static str]| [&["depth", "--focal"], given, &REST].concat();
+    // D = e + 2f + f²/(N c) + N c: thin, and with the 60 mm hiatus of a wide lens.
+    let thin = 36.0 + 18.0 * 18.0 / 0.07 + 0.07;
+    let answer = in_json(&depth(&["18mm"])).json();
+    near(&answer["hyperfocal_mm"], thin, 1e-6);
+    near(&answer["cautious_hyperfocal_mm"], thin + 60.0, 1e-6);
+    // 4724.64 mm are 186.009 in, up to the next inch.
+    let text = markwright(&depth(&["18mm"])).out;
+    assert!(text.contains("hyperfocal ≈ 15′7″"), "{text}");
+    // Known pupils leave nothing to be careful of; 5 cm in 143 m is nothing either.
+    for args in [depth(&["18mm", "--hiatus", "0mm"]), depth(&["100mm"])] {
+        assert_eq!(in_json(&args).json().get("cautious_hyperfocal_mm"), None);
+        assert!(!markwright(&args).out.contains("hyperfocal ≈"));
+    }
+}
+
+#[test]
 fn the_hyperfocal_example_of_four_reference_points_holds() {
     // 50 mm f/2, circle 0.025: 50 000 / 50 050 / 50 050 / 50 100.05 mm, near 25 075.05
     // (own derivation, optics specification b).

@@ -2,6 +2,7 @@
 
 use markwright::answers::{self, focal_length_for_width, focus_for_width};
 use markwright::gear::{CircleOn, Fitted, LensFigures, Setup, Wanted};
+use markwright::numerics::math::cos;
 use markwright::optics::{Branch, Gate, Pupil};
 use markwright::units::{AspectRatio, Length, PupilMagnification};
 use proptest::prelude::*;
@@ -33,7 +34,48 @@ fn width(shot: &Shot, gate: Gate) -> f64 {
     mm(answer.unwrap().rows[0].width)
 }
 
+/// A width of 24.892 mm takes in 27.9560° with 50 mm at infinity focus (computed
+/// with a general-purpose vision library); from a thin lens's own place a tape to
+/// the frame's edge is longer than the axis by the cosine of half of it.
+#[test]
+fn a_tape_to_the_edge_is_longer_by_the_cosine_of_half_the_angle() {
+    let (f, e, p) = (50.0, 0.0, 1.0);
+    let shot = Shot {
+        f,
+        e,
+        p,
+        n: 2.8,
+        c: 0.025,
+        d: 1e9,
+    };
+    let edge = shot.set().frame_edge(Length::mm(24.892), &mut ());
+    let cosine = cos(27.9560_f64.to_radians() / 2.0);
+    let along = edge.along_axis(Length::m(1000.0), &mut ()).unwrap();
+    // The lens stands 50 mm in front of the image plane.
+    assert!(close(along.to_mm(), 1e6 * cosine, 1e-5), "{along}");
+}
+
 proptest! {
+    #[test]
+    fn somebody_taped_at_the_edge_is_imaged_at_the_edge(
+        shot in shot(), gate in gate(), taped in 1.001..50.0_f64,
+    ) {
+        let (set, width) = (shot.set(), gate.width());
+        let edge = set.frame_edge(width, &mut ());
+        let t = set.pupil_station().to_mm();
+        let taped = Length::mm(t.abs() * taped + 1.0);
+        let along = edge.along_axis(taped, &mut ()).unwrap();
+        prop_assume!(along.to_mm() > 0.0);
+        // There the frame is as wide as twice the distance off the axis.
+        let at = at(along.to_mm());
+        let framed = mm(set.field(gate, at, &mut ()).unwrap().size.width);
+        let square = |length: Length| length.to_mm() * length.to_mm();
+        let off_axis = (square(taped) - square(along)).sqrt();
+        let dust = 1e-13 * square(taped) / off_axis;
+        prop_assert!((framed / 2.0 - off_axis).abs() <= 1e-9 * off_axis + dust);
+        prop_assert!(close(edge.on_slant(along, &mut ()).to_mm(), taped.to_mm(), 1e-12));
+    }
+
     #[test]
     fn the_focus_for_a_width_frames_that_width(shot in shot(), gate in gate(), m in 1e-5..0.9) {
         let wanted = gate.width() / m;

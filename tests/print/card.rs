@@ -141,6 +141,8 @@ fn assert_complete(card: &Card, faces: &[Read]) {
     assert_eq!(count(dark), cautious);
     let cautious = card.table.lines.iter().filter(|line| line.cautious).count();
     assert_eq!(count(table), cautious);
+    let signs = dark.words.iter().filter(|words| words.text == "«").count();
+    assert_eq!(signs, card.lines.iter().filter(|line| line.edge).count());
     for (read, foot) in [(dark, &card.foot), (table, &card.table.foot)] {
         let all: String = read.words.iter().map(|words| plain(&words.text)).collect();
         for paragraph in foot {
@@ -149,7 +151,8 @@ fn assert_complete(card: &Card, faces: &[Read]) {
         assert!(all.contains(&card.code.to_string()), "{all}");
     }
     let all: String = dark.words.iter().map(|words| plain(&words.text)).collect();
-    assert!(all.contains(&plain(&card.hyperfocal)), "{all}");
+    let hyperfocal = card.hyperfocal.as_deref().expect("a plain lens");
+    assert!(all.contains(&plain(hyperfocal)), "{all}");
     assert!(all.contains(&plain(&card.stop)), "{all}");
 }
 

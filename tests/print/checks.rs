@@ -327,6 +327,38 @@ fn what_is_in_a_group_is_moved_and_turned_but_never_scaled() {
     assert!(near(line.to.0, 100.0, 1e-4) && near(line.to.1, 135.0, 1e-4));
 }
 
+/// Strips of a page: their cut edges read from left to right, and all ticks on
+/// each graduated edge as distances from its cut end.
+fn strips(page: &Read) -> Vec<Vec<f64>> {
+    let mut edges: Vec<f64> = page
+        .lines
+        .iter()
+        .filter(|line| line.dashed && near(line.from.0, line.to.0, 1e-3))
+        .filter(|line| (line.from.1 - line.to.1).abs() > 90.0)
+        .map(|line| line.from.0)
+        .collect();
+    edges.sort_by(f64::total_cmp);
+    // Of each pair the right one, as the page is held upright, is graduated.
+    let graduated = edges.chunks(2).map(|pair| pair[pair.len() - 1]);
+    let ticks = |edge: f64| -> Vec<f64> {
+        let on_edge = page.lines.iter().filter(|line| {
+            let across = near(line.from.1, line.to.1, 1e-3);
+            !line.dashed && across && near(line.to.0, edge, 1e-3)
+        });
+        let places: Vec<f64> = on_edge.map(|line| line.to.1).collect();
+        let zero = places.iter().copied().fold(f64::MIN, f64::max);
+        places.into_iter().map(|place| zero - place).collect()
+    };
+    graduated
+        .map(ticks)
+        .filter(|ticks| !ticks.is_empty())
+        .collect()
+}
+
+fn has_every_millimetre(ticks: &[f64], to: u32) -> bool {
+    (0..=to).all(|mark| ticks.iter().any(|&tick| near(tick, f64::from(mark), TRUE)))
+}
+
 #[test]
 fn the_strip_has_a_tick_at_every_millimetre_and_goes_on_at_250() {
     let read = read(&pdf(&on(paper("a4"))));
@@ -334,24 +366,89 @@ fn the_strip_has_a_tick_at_every_millimetre_and_goes_on_at_250() {
     let figure = |text: &str| page.words.iter().filter(|words| words.text == text).count();
     // Three pairs on A4; the rulers have one 100 each.
     assert_eq!((figure("100"), figure("500"), figure("250")), (2 + 3, 3, 6));
-    // Ticks of the first strip: lines across it that end on its graduated edge.
-    let edges = page
-        .lines
-        .iter()
-        .filter(|line| line.dashed && near(line.from.0, line.to.0, 1e-3));
-    let edge = edges
-        .map(|line| line.from.0)
-        .filter(|&x| x > 30.0)
-        .fold(f64::MAX, f64::min);
-    let on_edge = page.lines.iter().filter(|line| {
-        let across_strip = near(line.from.1, line.to.1, 1e-3);
-        !line.dashed && across_strip && near(line.to.0, edge, 1e-3)
-    });
-    let places: Vec<f64> = on_edge.map(|line| line.to.1).collect();
-    let zero = places.iter().copied().fold(f64::MIN, f64::max);
-    for millimetre in 0..=260 {
-        let place = zero - f64::from(millimetre);
-        let there = places.iter().any(|&tick| near(tick, place, TRUE));
-        assert!(there, "no tick at {millimetre}");
+    let strips = strips(page);
+    assert_eq!(strips.len(), 6);
+    assert!(strips.iter().all(|ticks| has_every_millimetre(ticks, 260)));
+}
+
+#[test]
+fn a_postcard_has_strips_round_any_ring_in_pieces_each_with_its_place() {
+    for (id, pieces, join) in [
+        ("a6", 5, 100),
+        ("4x6", 5, 100),
+        ("a5", 4, 150),
+        ("letter", 3, 200),
+    ] {
+        let read = read(&pdf(&on(paper(id))));
+        let pages = &read[1..];
+        let all: Vec<Vec<f64>> = pages.iter().flat_map(strips).collect();
+        assert!(all.len() >= pieces, "{id}: {} strips", all.len());
+        assert!(
+            all.iter()
+                .all(|ticks| has_every_millimetre(ticks, join + 8)),
+            "{id}"
+        );
+        let says = |text: &str| {
+            pages
+                .iter()
+                .flat_map(|page| &page.words)
+                .any(|words| words.text.contains(text))
+        };
+        for number in 2..=pieces {
+            assert!(says(&format!("strip {number} here")), "{id}: {number}");
+        }
+        assert!(!says(&format!("strip {} here", pieces + 1)), "{id}");
+        // 156 mm across, the widest ring there is, is 490 mm round.
+        assert!(says("490"), "{id}");
+        for step in 1..=5 {
+            assert!(says(&format!("{step}. ")), "{id}: step {step}");
+        }
+    }
+}
+
+#[test]
+fn every_strip_says_how_much_longer_than_the_ring_it_reads() {
+    // π × 0.10 mm: 0.314 mm (trade figure F22 has the same for a tape).
+    for paper in Paper::all() {
+        let read = read(&pdf(&on(paper)));
+        let words = || read[1..].iter().flat_map(|page| &page.words);
+        let is_said = |words: &&super::reader::Words| {
+            words
+                .text
+                .contains("reading − 0.3 mm (strip 0.10 mm thick)")
+        };
+        let strips: usize = read[1..].iter().map(|page| strips(page).len()).sum();
+        assert_eq!(words().filter(is_said).count(), strips, "{}", paper.id());
+        assert!(
+            words().any(|words| words.text.contains("subtract 0.3 mm")),
+            "{}",
+            paper.id()
+        );
+    }
+}
+
+#[test]
+fn the_printer_test_speaks_of_the_scales_that_are_on_its_page() {
+    for paper in Paper::all() {
+        let read = read(&pdf(&on(paper)));
+        let page = &read[0];
+        let all: Vec<&str> = page.words.iter().map(|words| words.text.as_str()).collect();
+        let text = all.join(" ");
+        let long = |upright| base_line(page, upright, 1.0).1 == 4.0;
+        let scales = match (long(false), long(true)) {
+            (true, true) => "measure both scales from 0 to 100",
+            (false, true) => "horizontal scale from 0 to 50 and the vertical one from 0 to 100",
+            other => panic!("{}: {other:?}", paper.id()),
+        };
+        assert!(text.contains(scales), "{}: {text}", paper.id());
+        assert_eq!(text.contains("Both 100.0"), long(false), "{}", paper.id());
+        assert_eq!(
+            text.contains("counts twice"),
+            !long(false),
+            "{}",
+            paper.id()
+        );
+        // An outline or marks, and what they are for.
+        assert!(text.contains("bank card"), "{}", paper.id());
     }
 }

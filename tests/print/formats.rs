@@ -132,8 +132,8 @@ fn separate_files_are_numbered_from_one() {
         outs.borrow_mut().push(out.clone());
         Ok(out)
     });
-    for page in on(paper("a6")) {
-        separate.page(&page).expect("written");
+    for page in &on(paper("a6"))[..2] {
+        separate.page(page).expect("written");
     }
     separate.finish().expect("written");
     assert_eq!(numbers, [1, 2]);

@@ -21,6 +21,8 @@ pub struct Lens {
     pub band: Option<f64>,
     pub unit: Unit,
     pub stops: (Option<f64>, Option<f64>),
+    /// The unit of the ring's own scale.
+    pub own: Option<Unit>,
     /// Distances in mm that the ring is engraved with.
     pub engraved: Vec<f64>,
     /// Distance in mm and position in mm, measured.
@@ -44,6 +46,7 @@ impl Lens {
             band: None,
             unit: Unit::Feet,
             stops: (None, None),
+            own: None,
             engraved: vec![914.4, 1828.8],
             measured: None,
             names: Names {
@@ -105,7 +108,7 @@ impl Lens {
         let wish = TapeWish {
             names: self.names.clone(),
             sense: self.sense,
-            engraved: None,
+            engraved: self.own,
             witness: self.witness,
             thickness,
             band: self.band.map(Length::mm),

@@ -2,6 +2,7 @@
 
 mod card;
 mod checks;
+mod face;
 mod formats;
 mod lenses;
 mod many;

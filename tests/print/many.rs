@@ -9,6 +9,7 @@ use markwright::scene::{Correction, Page};
 use markwright::sheets::{Names, NoTape};
 use markwright::units::{Length, Unit};
 
+use super::face::{is_tiny, lacking};
 use super::lenses::Lens;
 use super::measure::{Piece, measured, pieces};
 use super::pages::pdf;
@@ -110,6 +111,7 @@ fn lens(dice: &mut Dice) -> Lens {
         } else {
             (None, None)
         },
+        own: None,
         engraved,
         measured: None,
         names: Names {
@@ -215,6 +217,7 @@ fn five_hundred(seed: u64) -> BTreeMap<&'static str, u32> {
             }
         }
     }
+    let mut faces_lack = 0;
     // One file for many, since each file carries its letters.
     for batch in printed.chunks(100) {
         let pages: Vec<Page> = batch.iter().flat_map(|tape| tape.3.clone()).collect();
@@ -228,12 +231,23 @@ fn five_hundred(seed: u64) -> BTreeMap<&'static str, u32> {
             }
             let pieces: Vec<Piece> = read.iter().flat_map(pieces).collect();
             assert!(!pieces.is_empty(), "{what}");
+            let lacks = lacking(lens, &pieces);
+            if !lacks.is_empty() {
+                assert!(is_tiny(lens, paper.id()), "no {lacks:?} {what}");
+                assert!(
+                    !lacks.contains(&"arrow") && !lacks.contains(&"unit"),
+                    "{lacks:?} {what}"
+                );
+                faces_lack += 1;
+            }
             if lens.measured.is_none() {
                 let found = measured(lens, *side, &pieces);
                 assert!(found.is_ok(), "{found:?}: {what}");
             }
         }
     }
+    // Of some 450; how many are tiny is up to the dice.
+    assert!(faces_lack < 10, "{faces_lack} faces lack something");
     counts
 }
 
@@ -257,6 +271,7 @@ fn assert_clean(page: &Read, margin: f64, what: &str) {
         assert!(line.width > 0.249 && line.width < 0.351, "{line:?}: {what}");
     }
     for piece in pieces(page) {
+        assert_triangles_clear(&piece, what);
         for (words, at) in &piece.words {
             let inside = at.low.0 >= -0.01
                 && at.low.1 >= -0.01
@@ -271,6 +286,34 @@ fn assert_clean(page: &Read, margin: f64, what: &str) {
                 let crossed = shrunk(at).is_some_and(|at| crosses(line.from, line.to, &at));
                 assert!(!crossed, "{line:?} through {words} {at:?}: {what}");
             }
+        }
+    }
+}
+
+/// No other mark runs through the triangle of one the tape is lined up on.
+fn assert_triangles_clear(piece: &Piece, what: &str) {
+    for on_top in [false, true] {
+        let from_edge = |at: &(f64, f64)| if on_top { piece.height - at.1 } else { at.1 };
+        let ticks = piece.ticks(on_top);
+        // Its tip is drawn first, on a line from the edge.
+        let has_line = |tip: &(f64, f64)| {
+            let ends = |tick: &(f64, f64)| {
+                (tick.0 - tip.0).abs() < 0.01 && (tick.1 - from_edge(tip)).abs() < 0.01
+            };
+            ticks.iter().any(ends)
+        };
+        for corners in piece
+            .fills
+            .iter()
+            .filter(|corners| corners.len() == 3 && has_line(&corners[0]))
+        {
+            let (tip, around) = (corners[0], around(corners));
+            let through = ticks.iter().find(|tick| {
+                let beside = (tick.0 - tip.0).abs() > 0.02;
+                let within = tick.0 > around.low.0 && tick.0 < around.high.0;
+                beside && within && tick.1 > from_edge(&tip) + 0.5
+            });
+            assert!(through.is_none(), "{through:?} through {corners:?}: {what}");
         }
     }
 }

@@ -151,12 +151,13 @@ fn place(lens: &Lens, distance: f64) -> f64 {
     std::f64::consts::PI * diameter * turn / 360.0
 }
 
-/// Millimetres of a figure on a ring, in the unit of its scale.
+/// Millimetres of a figure on a ring, in the unit of its scale; signs of feet
+/// and inches are feet and inches on any.
 fn figure(words: &str, unit: Unit) -> Option<f64> {
     if words == "∞" {
         return Some(f64::INFINITY);
     }
-    if unit == Unit::Metres {
+    if unit == Unit::Metres && !words.contains(['′', '″']) {
         return words.parse::<f64>().ok().map(|metres| metres * 1000.0);
     }
     let eighths = ["⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
@@ -246,20 +247,32 @@ pub fn measured(lens: &Lens, side: Side, pieces: &[Piece]) -> Result<usize, Stri
         let inner = |at: &f64| *at > 0.1 && *at < piece.length - 0.1;
         let tail = piece.across(0.25).into_iter().find(inner);
         let tail = tail.map_or(f64::MAX, |at| sign * at);
-        for (words, at) in piece
-            .words
-            .iter()
-            .filter(|words| sign * words.1.low.0 < tail)
-        {
+        for (index, (words, at)) in piece.words.iter().enumerate() {
+            if sign * at.low.0 >= tail {
+                continue;
+            }
             let edge = if on_top { at.high.1 } else { at.low.1 };
+            let unit = unit_beside(piece, index).unwrap_or(lens.unit);
             if let Some(distance) =
-                figure(words, lens.unit).filter(|_| foot.is_some_and(|foot| near(edge, foot)))
+                figure(words, unit).filter(|_| foot.is_some_and(|foot| near(edge, foot)))
             {
                 figures.push((distance, sign * (at.low.0 + at.high.0) / 2.0 - start));
             }
         }
     }
     against_the_law(lens, &found, &figures)
+}
+
+/// The unit a figure has beside it.
+pub fn unit_beside(piece: &Piece, index: usize) -> Option<Unit> {
+    let (_, at) = &piece.words[index];
+    let (words, beside) = piece.words.get(index + 1)?;
+    let close = (0.0..1.0).contains(&(beside.low.0 - at.high.0));
+    match words.as_str() {
+        "ft" if close => Some(Unit::Feet),
+        "m" if close => Some(Unit::Metres),
+        _ => None,
+    }
 }
 
 /// Where the large ∞ has its edge nearest the witness edge.

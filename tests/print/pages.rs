@@ -5,12 +5,11 @@ use markwright::export::{Exporter, Pdf};
 use markwright::scene::Page;
 use markwright::sheets::{RulerSheet, StripRuler};
 
-/// One page of every sheet on a paper.
+/// Every sheet on a paper: the printer test, then strips.
 pub fn on(paper: &Paper) -> Vec<Page> {
-    vec![
-        ruler_sheet::draw(&RulerSheet, paper),
-        strip_ruler::draw(&StripRuler::new(), paper),
-    ]
+    let mut pages = vec![ruler_sheet::draw(&RulerSheet, paper)];
+    pages.extend(strip_ruler::draw(&StripRuler::new(), paper));
+    pages
 }
 
 /// A paper of the table.

@@ -392,6 +392,7 @@ fn card(job: &Job) -> Result<Card, Fault> {
     let wish = CardWish {
         names: job.names.clone(),
         unit: job.unit,
+        engraved: job.lens.engraved(),
         close_focus: job.lens.close_focus(),
         stops: stops.into_iter().filter_map(at).collect(),
     };

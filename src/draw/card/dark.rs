@@ -3,7 +3,7 @@
 //! All figures of a line stand on one baseline, in columns, in the order in
 //! which the distances lie before the camera. The misses stand outside, where
 //! the eye finds them along the edges; under the limits they would cost a
-//! third of the lines.
+//! third of the lines. A « instead of ‹ says that the frame's edge costs depth.
 //!
 //! ```text
 //!   −2½″   5′9½″ ‹ 6′ › 6′3″   +3″
@@ -18,7 +18,7 @@ use crate::units::{Length, Unit};
 /// Least heights of the figures of a line: focus, limits, misses.
 const LEAST: Sizes = Sizes::of(5.0, 4.0, 2.5);
 /// Pitches that will do, the one wished for first.
-const PITCHES: [Length; 3] = [Length::mm(7.0), Length::mm(6.3), Length::mm(5.8)];
+const PITCHES: [Length; 3] = [Length::mm(6.6), Length::mm(6.2), Length::mm(5.8)];
 /// No wider: lines of a card with few of them would fall apart.
 const WIDEST_PITCH: Length = Length::mm(12.0);
 /// The captions of the columns, and room for them.
@@ -73,7 +73,12 @@ struct Line {
     nearer: String,
     farther: String,
     cautious: bool,
+    /// The sign between near limit and focus.
+    before: &'static str,
 }
+
+/// Before the focus, and where the frame's edge costs more than it should.
+const BEFORE: [&str; 2] = ["‹", "«"];
 
 /// The face, in black; `None` where its figures have no room.
 pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
@@ -101,7 +106,7 @@ pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
             Pen::FINE,
         ));
     }
-    items.push(hyperfocal(card, space, down));
+    items.extend(hyperfocal(card, space, down));
     items.extend(face::foot(card, space, &body.foot));
     Some(items)
 }
@@ -118,12 +123,14 @@ fn lines(card: &Card) -> Vec<Line> {
             nearer: miss(&line.nearer),
             farther: miss(&line.farther),
             cautious: line.cautious,
+            before: BEFORE[usize::from(line.edge)],
         })
         .collect()
 }
 
-fn hyperfocal(card: &Card, space: &Space, down: Length) -> Item {
-    let words = format!("hyperfocal {} and farther: sharp to ∞", card.hyperfocal);
+fn hyperfocal(card: &Card, space: &Space, down: Length) -> Option<Item> {
+    let distance = card.hyperfocal.as_ref()?;
+    let words = format!("hyperfocal {distance} and farther: sharp to ∞");
     let (face, width) = (Face::of(Weight::Bold), space.inner.width());
     let sizes = HYPERFOCAL.map(Length::mm);
     let [largest, .., smallest] = sizes;
@@ -131,7 +138,7 @@ fn hyperfocal(card: &Card, space: &Space, down: Length) -> Item {
     let size = sizes.into_iter().find(fits).unwrap_or(smallest);
     let words = shortened(&words, Weight::Bold, size, width);
     let at = Point::new(space.inner.left(), down + largest * 1.45);
-    TextRun::new(&words, size, at).bold().into()
+    Some(TextRun::new(&words, size, at).bold().into())
 }
 
 /// Where the columns stand: distances from the left edge of the paper.
@@ -168,7 +175,12 @@ impl Columns {
             Weight::Bold,
             sizes.focus,
         );
-        let arrows = focus / 2.0 + gap + regular.advance("‹", sizes.limit);
+        let arrow = widest(
+            lines.iter().map(|line| line.before),
+            Weight::Regular,
+            sizes.limit,
+        );
+        let arrows = focus / 2.0 + gap + arrow;
         let mark = if lines.iter().any(|line| line.cautious) {
             Face::of(Weight::Bold).advance("≈", sizes.miss) + gap
         } else {
@@ -234,7 +246,7 @@ impl Columns {
         let run = |text: &str, height, x| TextRun::new(text, height, Point::new(x, baseline));
         let mut items: Vec<Item> = vec![
             run(&line.focus, focus, self.middle).bold().middle().into(),
-            run("‹", limit, self.middle - self.arrows).into(),
+            run(line.before, limit, self.middle - self.arrows).into(),
             run("›", limit, self.middle + self.arrows).end().into(),
             run(&line.near, limit, self.limit(-1.0)).end().into(),
             run(&line.far, limit, self.limit(1.0)).into(),

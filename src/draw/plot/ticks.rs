@@ -63,6 +63,7 @@ pub(super) fn ticks(
             },
             worth: wish.worth,
             duty: wish.duty,
+            leads: false,
         })
         .collect();
     let within = labels::Rule {

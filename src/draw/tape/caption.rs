@@ -221,8 +221,8 @@ fn joints(tape: &Tape, pieces: &[Piece]) -> String {
     let measured = ends.map_or_else(String::new, |(far, near)| {
         format!(
             "; joined, {} to {} must measure {:.1} mm",
-            far.figure,
-            near.figure,
+            far.in_words(),
+            near.in_words(),
             (near.at - far.at).to_mm()
         )
     });

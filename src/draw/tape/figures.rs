@@ -1,10 +1,12 @@
-//! Ticks and figures of one scale of a tape.
+//! Which figures of a scale are drawn, and where.
 
 use super::frame::run;
+use super::lie::Toward;
 use super::rows::{Row, Rows};
-use crate::draw::labels::{Candidate, Chosen, DoesNotFit, Rule, choose};
+use super::unit::{is_plain, unit_width};
+use crate::draw::labels::{Candidate, Chosen, DoesNotFit, Place, Rule, choose};
 use crate::scene::{Point, Weight};
-use crate::sheets::{Duty, Tick};
+use crate::sheets::{Duty, Tick, Worth};
 use crate::units::{Length, Unit};
 
 /// Leaders to try, in mm: of those with the worthiest figures, the shortest.
@@ -13,9 +15,11 @@ const LEADERS: [f64; 5] = [2.4, 3.2, 4.0, 5.0, 6.5];
 const LONGER: [f64; 3] = [8.5, 11.0, 14.0];
 /// Smallest figures of the large scale: first those we like, then those we bear.
 const SMALLER: [f64; 2] = [2.5, 2.0];
-/// The word for the unit beside one figure.
-pub(super) const UNIT: Length = Length::mm(2.0);
-pub(super) const UNIT_GAP: Length = Length::mm(0.5);
+/// Between two figures.
+pub(super) const GAP: Length = Length::mm(1.0);
+/// Between a reference mark and a minor mark that may be left out: triangle and
+/// line are to be seen by themselves.
+const CLEAR: Length = Length::mm(1.65);
 
 /// Where the figures of a scale may stand.
 #[derive(Clone, Copy, Debug)]
@@ -28,20 +32,36 @@ pub(super) struct Stretch {
     pub(super) clear_from: Length,
     /// No figure reaches above this.
     pub(super) clear_to: Length,
+    /// Where nearer marks are, as it is read.
+    pub(super) nearer: Toward,
+}
+
+/// What a scale is drawn from.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Marks<'a> {
+    pub(super) ticks: &'a [Tick],
+    pub(super) unit: Unit,
+    /// The marks with triangles, kept clear of others.
+    pub(super) references: &'a [Length],
+    /// Figures worth less are left out, to make room for words.
+    pub(super) least: Worth,
 }
 
 /// A scale with its figures chosen.
 #[derive(Clone, Debug)]
 pub(super) struct Scale<'a> {
     pub(super) ticks: Vec<&'a Tick>,
-    /// Widths of their figures.
+    /// Widths of their figures, with the unit where it belongs to the figure.
     pub(super) widths: Vec<Length>,
     pub(super) chosen: Vec<Chosen>,
+    pub(super) marks: Marks<'a>,
     major: Length,
     minor: Length,
-    pub(super) unit: Unit,
-    /// The tick whose figure carries the unit.
-    pub(super) named: Option<usize>,
+    /// Whose figure has the unit with it, centred as a whole.
+    pub(super) with_unit: Vec<bool>,
+    /// Whose figure has it in the free space beside it.
+    pub(super) beside: Option<usize>,
+    pub(super) nearer: Toward,
 }
 
 /// Two figures that must be there and collide, or one that has no place.
@@ -51,46 +71,37 @@ pub(super) struct Collision {
     pub(super) other: Option<String>,
 }
 
-pub(super) fn name_of(unit: Unit) -> &'static str {
-    match unit {
-        Unit::Feet => "ft",
-        Unit::Metres => "m",
-    }
-}
-
 impl<'a> Scale<'a> {
-    /// The large figures, on leaders where that gives more of them.
+    /// The large figures, on leaders where that gives more of them; those of the
+    /// references straight over their triangles where that can be.
     pub(super) fn large(
-        ticks: &'a [Tick],
-        unit: Unit,
+        marks: Marks<'a>,
         stretch: Stretch,
         rows: &Rows,
     ) -> Result<Self, Collision> {
-        let scale = Self::new(ticks, unit, stretch, rows.large.height, rows.minor);
-        let mut best: Option<(u64, Self)> = None;
+        let scale = Self::new(marks, stretch, rows.large.height, rows.minor);
         let mut fault = None;
-        for leader in LEADERS {
-            match scale.clone().with_leader(stretch, leader) {
-                Ok(found)
-                    if best
-                        .as_ref()
-                        .is_none_or(|(worth, _)| found.worth() > *worth) =>
-                {
-                    best = Some((found.worth(), found));
+        for straight in [true, false] {
+            let mut best: Option<(u64, Self)> = None;
+            for leader in LEADERS {
+                match scale.clone().choosing(stretch, leader, straight) {
+                    Ok(found) if best.as_ref().is_none_or(|best| found.worth() > best.0) => {
+                        best = Some((found.worth(), found));
+                    }
+                    Ok(_) => {}
+                    Err(collision) => fault = Some(collision),
                 }
-                Ok(_) => {}
-                Err(collision) => fault = Some(collision),
             }
-        }
-        if let Some((_, best)) = best {
-            return Ok(best);
+            if let Some((_, best)) = best {
+                return Ok(best.with_its_unit(stretch));
+            }
         }
         for height in SMALLER {
             let height = Length::mm(height).min(scale.minor);
-            let smaller = Self::new(ticks, unit, stretch, height, height);
+            let smaller = Self::new(marks, stretch, height, height);
             for leader in LEADERS.into_iter().chain(LONGER) {
-                match smaller.clone().with_leader(stretch, leader) {
-                    Ok(found) => return Ok(found),
+                match smaller.clone().choosing(stretch, leader, false) {
+                    Ok(found) => return Ok(found.with_its_unit(stretch)),
                     Err(collision) => fault = Some(collision),
                 }
             }
@@ -100,36 +111,56 @@ impl<'a> Scale<'a> {
     }
 
     /// The small figures, straight over their ticks; none is required.
-    pub(super) fn small(ticks: &'a [Tick], unit: Unit, stretch: Stretch, row: &Row) -> Self {
-        let scale = Self::new(ticks, unit, stretch, row.height, row.height);
+    pub(super) fn small(marks: Marks<'a>, stretch: Stretch, row: &Row) -> Self {
+        let scale = Self::new(marks, stretch, row.height, row.height);
         let bare = scale.clone();
-        scale.with_leader(stretch, 0.0).unwrap_or(bare)
+        let chosen = scale.choosing(stretch, 0.0, true);
+        chosen.map_or(bare, |chosen| chosen.with_its_unit(stretch))
     }
 
-    fn new(ticks: &'a [Tick], unit: Unit, stretch: Stretch, major: Length, minor: Length) -> Self {
-        let ticks: Vec<&Tick> = ticks
+    fn new(marks: Marks<'a>, stretch: Stretch, major: Length, minor: Length) -> Self {
+        let apart = |tick: &&Tick| {
+            tick.major
+                || marks
+                    .references
+                    .iter()
+                    .all(|&at| (at - tick.at).abs() >= CLEAR)
+        };
+        let ticks: Vec<&Tick> = marks
+            .ticks
             .iter()
             .filter(|tick| tick.at >= stretch.from && tick.at <= stretch.to)
+            .filter(apart)
             .collect();
-        let plain = |tick: &Tick| !tick.figure.contains(['′', '″', '∞']);
-        let named = (0..ticks.len())
-            .filter(|&index| plain(ticks[index]))
-            .max_by_key(|&index| (ticks[index].duty == Duty::Required, ticks[index].worth));
+        let with_unit = ticks
+            .iter()
+            .map(|tick| tick.unit != marks.unit && is_plain(tick));
         let mut scale = Self {
+            with_unit: with_unit.collect(),
             ticks,
             widths: Vec::new(),
             chosen: Vec::new(),
+            marks,
             major,
             minor,
-            unit,
-            named,
+            beside: None,
+            nearer: stretch.nearer,
         };
-        let widths = scale.ticks.iter().map(|tick| {
-            let (weight, height) = scale.weight(tick);
-            run(&tick.figure, weight, height, Point::ORIGIN).width()
-        });
-        scale.widths = widths.collect();
+        scale.widths = (0..scale.ticks.len())
+            .map(|index| scale.width(index))
+            .collect();
         scale
+    }
+
+    pub(super) fn width(&self, index: usize) -> Length {
+        let tick = self.ticks[index];
+        let (weight, height) = self.weight(tick);
+        let figure = run(&tick.figure, weight, height, Point::ORIGIN).width();
+        if self.with_unit[index] {
+            figure + unit_width(tick.unit)
+        } else {
+            figure
+        }
     }
 
     pub(super) fn weight(&self, tick: &Tick) -> (Weight, Length) {
@@ -140,47 +171,35 @@ impl<'a> Scale<'a> {
         }
     }
 
-    fn unit_width(&self) -> Length {
-        run(name_of(self.unit), Weight::Regular, UNIT, Point::ORIGIN).width() + UNIT_GAP
+    /// Whether a mark has a triangle.
+    pub(super) fn is_reference(&self, tick: &Tick) -> bool {
+        self.marks.references.contains(&tick.at)
     }
 
-    fn with_leader(mut self, stretch: Stretch, leader: f64) -> Result<Self, DoesNotFit> {
-        let candidates: Vec<Candidate> = self
-            .ticks
-            .iter()
-            .enumerate()
-            .map(|(index, tick)| {
-                let unit = if self.named == Some(index) {
-                    self.unit_width() * 2.0
-                } else {
-                    Length::ZERO
-                };
-                Candidate {
-                    tick: tick.at,
-                    width: self.widths[index] + unit,
-                    worth: tick.worth,
-                    duty: tick.duty,
-                }
-            })
-            .collect();
+    pub(super) fn choosing(
+        mut self,
+        stretch: Stretch,
+        leader: f64,
+        references_straight: bool,
+    ) -> Result<Self, DoesNotFit> {
+        let candidates = self.ticks.iter().zip(&self.widths).map(|(tick, &width)| {
+            let is_wanted = tick.duty == Duty::Required || tick.worth >= self.marks.least;
+            Candidate {
+                tick: tick.at,
+                width,
+                worth: if is_wanted { tick.worth } else { Worth::NONE },
+                duty: tick.duty,
+                leads: !(references_straight && self.is_reference(tick)),
+            }
+        });
         let rule = Rule {
             from: stretch.clear_from,
             to: stretch.clear_to,
-            gap: Length::mm(1.0),
+            gap: GAP,
             leader: Length::mm(leader),
         };
-        match choose(&candidates, &rule) {
-            Ok(chosen) => {
-                self.chosen = chosen;
-                Ok(self)
-            }
-            // The unit's name may be what has no room; the caption says it too.
-            Err(_) if self.named.is_some() => {
-                self.named = None;
-                self.with_leader(stretch, leader)
-            }
-            Err(fault) => Err(fault),
-        }
+        self.chosen = choose(&candidates.collect::<Vec<_>>(), &rule)?;
+        Ok(self)
     }
 
     fn worth(&self) -> u64 {
@@ -208,16 +227,23 @@ impl<'a> Scale<'a> {
         }
     }
 
+    /// Where a mark's figure stands, if it is drawn.
+    pub(super) fn place_at(&self, at: Length) -> Option<Place> {
+        let is_there = |chosen: &&Chosen| self.ticks[chosen.candidate].at == at;
+        self.chosen.iter().find(is_there).map(|chosen| chosen.place)
+    }
+
     /// Where figures stand, for what else wants that row.
     pub(super) fn taken(&self) -> impl Iterator<Item = (Length, Length)> {
         self.chosen.iter().map(|chosen| {
-            let unit = if self.named == Some(chosen.candidate) {
-                self.unit_width()
-            } else {
-                Length::ZERO
-            };
-            let half = self.widths[chosen.candidate] / 2.0 + unit;
-            (chosen.middle - half, chosen.middle + half)
+            let half = self.widths[chosen.candidate] / 2.0;
+            let (low, high) = (chosen.middle - half, chosen.middle + half);
+            let unit = unit_width(self.marks.unit);
+            match self.nearer {
+                _ if self.beside != Some(chosen.candidate) => (low, high),
+                Toward::Right => (low, high + unit),
+                Toward::Left => (low - unit, high),
+            }
         })
     }
 }

@@ -1,50 +1,81 @@
 //! What stands on a piece beside its scale: triangles, stops, joints, ends.
 
 use super::division::{FLAP, Piece, TAB};
+use super::figures::Scale;
 use super::frame::{Frame, run};
 use super::piece::{WORDS, Whole};
 use super::plan::HATCH;
+use crate::draw::labels::Place;
 use crate::scene::{Ink, Item, Path, Pen, Point, Weight};
 use crate::units::Length;
 
-/// Half the width and the height of the triangles.
-const TRIANGLE: (Length, Length) = (Length::mm(1.25), Length::mm(2.3));
+/// Half the width of a triangle, at most.
+const HALF: Length = Length::mm(1.25);
+/// The line under it is no shorter.
+const LINE: Length = Length::mm(0.45);
+/// What is left of one between two marks.
+const LEAST_HALF: Length = Length::mm(0.5);
+/// Between a triangle and the mark beside it.
+const BESIDE: Length = Length::mm(0.4);
+
+/// How far a triangle reaches to either side: to one only where a mark stands
+/// close on the other.
+fn halves((below, above): (Length, Length), widest: Length) -> (Length, Length) {
+    let room = |free: Length| free >= widest + BESIDE;
+    match (room(below), room(above)) {
+        (true, true) => (widest, widest),
+        _ => {
+            let half = (below.max(above) - BESIDE).max(LEAST_HALF);
+            let half = half.min(widest * 1.5);
+            if below > above {
+                (half, Length::ZERO)
+            } else {
+                (Length::ZERO, half)
+            }
+        }
+    }
+}
 
 impl Whole<'_> {
-    /// The alignment mark filled, the check mark open, tips on the witness edge.
-    pub(super) fn triangles(&self, frame: &Frame, piece: &Piece) -> Vec<Item> {
-        let align = self.tape.align.at;
+    /// The marks the tape is lined up on and checked at.
+    pub(super) fn references(&self) -> Vec<Length> {
         let check = self.tape.check.as_ref().map(|check| check.at);
-        let room = check.map_or(TRIANGLE.0, |check| {
-            (align - check).abs() / 2.0 - Length::mm(0.2)
-        });
-        let half = TRIANGLE.0.min(room).max(Length::mm(0.4));
-        let up = TRIANGLE.1.min(self.rows.bare.max(self.rows.short * 0.8));
-        let here = |at: &Length| *at >= piece.from && *at <= piece.to;
-        let shape = |at: Length| {
-            Path::polygon(&[
-                frame.point(at, Length::ZERO),
-                frame.point(at - half, up),
-                frame.point(at + half, up),
-            ])
-        };
-        // An engraved line need not be one of the tape's own distances.
-        let line = |at: Length| frame.across(at, Length::ZERO, self.rows.short, Pen::FINE);
-        let filled = Some(align)
-            .filter(here)
-            .map(|at| [Item::filled(shape(at), Ink::Black), line(at)]);
-        let open = check
-            .filter(here)
-            .map(|at| [Item::stroked(shape(at), Pen::FINE), line(at)]);
-        filled.into_iter().chain(open).flatten().collect()
+        core::iter::once(self.tape.align.at).chain(check).collect()
     }
 
-    pub(super) fn triangles_clear(&self) -> Vec<(Length, Length)> {
-        let wide = TRIANGLE.0 + Length::mm(0.4);
-        let check = self.tape.check.as_ref().map(|check| (check.at, wide));
-        core::iter::once((self.tape.align.at, wide))
-            .chain(check)
-            .collect()
+    /// The alignment mark filled, the check mark open: a line from the witness
+    /// edge, and on it a triangle under where leaders run.
+    pub(super) fn triangles(&self, frame: &Frame, piece: &Piece, scale: &Scale) -> Vec<Item> {
+        let rows = &self.rows;
+        let tip = (rows.bare * 0.35).max(LINE);
+        let top = rows.short - Length::mm(0.1);
+        let widest = HALF.min((top - tip) * 0.55);
+        let mut items = Vec::new();
+        for (number, at) in self.references().into_iter().enumerate() {
+            if at < piece.from || at > piece.to {
+                continue;
+            }
+            let (below, above) = halves(scale.free_beside(at), widest);
+            let triangle = Path::polygon(&[
+                frame.point(at, tip),
+                frame.point(at - below, top),
+                frame.point(at + above, top),
+            ]);
+            items.push(if number == 0 {
+                Item::filled(triangle, Ink::Black)
+            } else {
+                Item::stroked(triangle, Pen::FINE)
+            });
+            items.push(frame.across(at, Length::ZERO, tip, Pen::HEAVY));
+            // Up to its figure, or to where a leader begins.
+            let end = match scale.place_at(at) {
+                Some(Place::Straight) => rows.long,
+                Some(Place::LeaderLeft | Place::LeaderRight) => rows.short,
+                None => continue,
+            };
+            items.push(frame.across(at, top, end, Pen::HEAVY));
+        }
+        items
     }
 
     /// Hard stops: a heavy line, hatched beyond it.

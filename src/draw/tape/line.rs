@@ -35,6 +35,16 @@ impl Line {
         from >= self.from && to <= self.to && self.taken.iter().all(clear)
     }
 
+    /// Whether a stretch is free, things that are taken from one place to another
+    /// left out of account: what belongs to them may stand close to them.
+    pub(super) fn is_free_beside(&self, own: (Length, Length), from: Length, to: Length) -> bool {
+        let others = Self {
+            taken: self.taken.iter().copied().filter(|&it| it != own).collect(),
+            ..*self
+        };
+        others.is_free(from, to)
+    }
+
     /// Takes the free stretch of a width whose middle is nearest to a place and
     /// gives its left end; `None` when there is none.
     pub(super) fn place(&mut self, width: Length, near: Length) -> Option<Length> {

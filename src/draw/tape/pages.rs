@@ -18,7 +18,7 @@ const BELOW: Length = Length::mm(1.6);
 const STEPS: [&str; 4] = [
     "Hold a ruler to the rulers of this page. Not true? Give what they measure as printed_100mm and print again.",
     "Cut along the dashed outlines; a piece that says “cut off” also along its whole line.",
-    "Set the ring as the words under the tape say, lay the filled triangle's tip on the witness mark, ticks toward it, and stick the tape down without stretching it.",
+    "Set the ring as the words under the tape say, lay the line under the filled triangle on the witness mark, ticks toward it, and stick the tape down without stretching it.",
     "Turn to the open triangle: the ring must agree there too. Then tape a distance, focus by eye, and read the tape.",
 ];
 /// What can go wrong.

@@ -28,13 +28,26 @@ pub(super) struct Plan {
     pub(super) closes: bool,
 }
 
+/// What a tail is worth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Tail {
+    /// No joint, where the tape's rows take the words.
+    Usual,
+    /// A joint.
+    Joint,
+    /// Nothing.
+    None,
+}
+
 /// What a plan is made to fit.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Room {
     /// The length of tail wished for.
     pub(super) tail: Length,
-    /// The shortest tail that says anything.
+    /// The shortest tail that says what it must.
     pub(super) least_tail: Length,
+    /// What a tail is worth.
+    pub(super) wish: Tail,
     /// The longest piece that can be printed.
     pub(super) piece: Length,
     /// Room beyond the first and the last mark, where there is any.
@@ -74,7 +87,7 @@ impl Plan {
         }
         let left = spare.map(|spare| spare - far_end - near_end);
         let mut tail = Some(left.map_or(room.tail, |left| left.min(room.tail)))
-            .filter(|&tail| tail >= room.least_tail);
+            .filter(|&tail| tail >= room.least_tail && room.wish != Tail::None);
         let length = |tail: Option<Length>| core + far_end + near_end + tail.unwrap_or_default();
         // Rather a slimmer tail than a joint.
         let over = length(tail) - room.piece;
@@ -84,7 +97,11 @@ impl Plan {
         tail = match tail {
             Some(tail) if over.is_positive() && tail - over >= room.least_tail => Some(tail - over),
             // Rather the words in the rows of the tape.
-            Some(_) if over.is_positive() && length(None) <= room.piece => None,
+            Some(_)
+                if over.is_positive() && length(None) <= room.piece && room.wish == Tail::Usual =>
+            {
+                None
+            }
             Some(tail) if over.is_positive() => {
                 Some(tail.min(longest)).filter(|&tail| tail >= room.least_tail)
             }

@@ -16,15 +16,26 @@ const NARROW: Length = Length::mm(4.0);
 /// How far those reach.
 const OUTSIDE: Length = Length::mm(2.8);
 
-/// The dimension and as much in words as has room beside it; nothing where the
-/// dimension itself has none.
-pub(super) fn sharp(band: &SharpBand, frame: &Frame, row: Row, line: &mut Line) -> Vec<Item> {
+/// A dimension that is drawn, from end to end.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Drawn {
+    from: Length,
+    to: Length,
+}
+
+/// The dimension; `None` where it has no room.
+pub(super) fn dimension(
+    band: &SharpBand,
+    frame: &Frame,
+    row: Row,
+    line: &mut Line,
+) -> Option<(Drawn, Vec<Item>)> {
     let (left, right) = frame.span(band.at - band.half, band.at + band.half);
     let outside = right - left < NARROW;
     let reach = if outside { OUTSIDE } else { Length::mm(0.2) };
     let (from, to) = (left - reach, right + reach);
     if !line.is_free(from, to) {
-        return Vec::new();
+        return None;
     }
     let middle = frame.y(row.foot + row.height / 2.0);
     let up = Length::mm(1.2);
@@ -51,20 +62,23 @@ pub(super) fn sharp(band: &SharpBand, frame: &Frame, row: Row, line: &mut Line) 
     } else {
         items.extend([shaft(left, right), head(left, 1.0), head(right, -1.0)]);
     }
-    let baseline = middle + WORDS / 2.0;
-    let short = format!("{} is sharp", band.figures);
-    for words in [band.words.as_str(), short.as_str(), band.figures.as_str()] {
-        let wide = run(words, Weight::Regular, WORDS, Point::ORIGIN).width();
-        for at in [to + GAP, from - GAP - wide] {
-            let free = Line::is_free(line, at, at + wide);
-            if free {
-                let words = run(words, Weight::Regular, WORDS, Point::new(at, baseline));
-                items.push(words.into());
-                line.take(from.min(at), to.max(at + wide));
-                return items;
-            }
-        }
-    }
     line.take(from, to);
-    items
+    Some((Drawn { from, to }, items))
+}
+
+impl Drawn {
+    /// As much in words as has room beside it.
+    pub(super) fn words(self, band: &SharpBand, baseline: Length, line: &mut Line) -> Option<Item> {
+        let short = format!("{} is sharp", band.figures);
+        let wordings = [band.words.as_str(), short.as_str(), band.figures.as_str()];
+        wordings.into_iter().find_map(|words| {
+            let wide = run(words, Weight::Regular, WORDS, Point::ORIGIN).width();
+            let sides = [self.to + GAP, self.from - GAP - wide];
+            let at = sides
+                .into_iter()
+                .find(|&at| line.is_free_beside((self.from, self.to), at, at + wide))?;
+            line.take(at, at + wide);
+            Some(run(words, Weight::Regular, WORDS, Point::new(at, baseline)).into())
+        })
+    }
 }

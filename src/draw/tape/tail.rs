@@ -2,51 +2,83 @@
 
 use super::arrow::{SHORTEST, arrow};
 use super::frame::{Frame, run};
-use super::identity::{Identity, WORDS};
+use super::identity::{Identity, Said, WORDS};
 use super::lie::Lie;
 use crate::scene::{Item, Pen, Point, Weight};
 use crate::units::Length;
 
-/// From baseline to baseline.
-const PITCH: Length = Length::mm(3.0);
+/// From baseline to baseline: as we like it, and as we bear it.
+const PITCHES: [Length; 2] = [Length::mm(3.0), Length::mm(2.75)];
 const MARGIN: Length = Length::mm(1.6);
 /// Free above and below.
 const TOP: Length = Length::mm(0.8);
 /// Heights of the focal length to try.
 const FOCAL: [f64; 5] = [6.4, 5.2, 4.2, 3.2, 2.4];
+/// The one wished for.
+const USUAL_FOCAL: f64 = 5.2;
 /// Between the focal length and its unit.
 const MM_GAP: Length = Length::mm(0.7);
 /// Between two things side by side.
 const GAP: Length = Length::mm(1.8);
-/// No tail is wished to be longer.
-const LONGEST: u32 = 60;
+/// No tail is longer: a low one with long names.
+const LONGEST: u32 = 240;
+
+/// How a tail is set out.
+#[derive(Clone, Copy, Debug)]
+struct Setting {
+    focal: f64,
+    pitch: Length,
+    /// Whether the arrow stands beside the words, where it has no words of its
+    /// own, not under them.
+    beside: bool,
+}
+
+impl Setting {
+    /// Every setting with the arrow on one side, the one we like best first.
+    fn with_arrow(beside: bool) -> impl Iterator<Item = Self> {
+        FOCAL.into_iter().flat_map(move |focal| {
+            PITCHES.map(|pitch| Self {
+                focal,
+                pitch,
+                beside,
+            })
+        })
+    }
+
+    /// Every setting there is.
+    fn all() -> impl Iterator<Item = Self> {
+        [false, true].into_iter().flat_map(Self::with_arrow)
+    }
+}
 
 /// A tail as it is composed for a width and a height.
 #[derive(Clone, Debug)]
-struct Composed {
+struct Composed<'a> {
     focal: Length,
-    lines: Vec<Vec<(Length, usize)>>,
+    lines: Vec<Vec<(Length, &'a Said)>>,
+    pitch: Length,
+    parts: Parts,
 }
 
 /// How the height of a tail is shared out.
+#[derive(Clone, Copy, Debug)]
 struct Parts {
     /// For the focal length and the words.
     words: Length,
     /// Height of the arrow.
     arrow: Length,
-    /// Width of the arrow where a low tape has it beside the words, not under.
+    /// Width that an arrow beside the words takes.
     arrow_beside: Length,
 }
 
 impl Parts {
-    fn of(height: Length) -> Self {
+    fn of(height: Length, beside: bool) -> Self {
         let inner = height - TOP * 2.0;
         let arrow = Length::mm((height.to_mm() * 0.16).clamp(1.8, 3.0));
-        let above = inner - arrow - Length::mm(0.7);
-        let (words, arrow_beside) = if above >= WORDS {
-            (above, Length::ZERO)
-        } else {
+        let (words, arrow_beside) = if beside {
             (inner, SHORTEST + GAP)
+        } else {
+            (inner - arrow - Length::mm(0.7), Length::ZERO)
         };
         Self {
             words,
@@ -63,22 +95,29 @@ fn shortest(will_do: impl Fn(Length) -> bool) -> Length {
 }
 
 impl Identity {
-    /// A tail with some of the pieces, if they fit beside and under a focal
-    /// length so high.
-    fn composed(
+    /// A tail that says something, if it fits beside and under the focal length.
+    fn composed<'a>(
         &self,
         (width, height): (Length, Length),
-        pieces: &[usize],
-        focal: f64,
-    ) -> Option<Composed> {
-        let parts = Parts::of(height);
+        wording: &'a [Said],
+        setting: Setting,
+    ) -> Option<Composed<'a>> {
+        let Setting {
+            focal,
+            pitch,
+            beside,
+        } = setting;
+        let parts = Parts::of(height, beside);
+        if parts.words < WORDS {
+            return None;
+        }
         let focal = parts.words.min(Length::mm(focal));
         let focal_width = self.focal_width * focal.to_mm() + MM_GAP + self.millimetres;
         let inner = width - MARGIN * 2.0 - parts.arrow_beside;
         if inner < focal_width.max(SHORTEST) {
             return None;
         }
-        let under_focal = |line: usize| PITCH * line as f64 >= focal + Length::mm(0.8);
+        let under_focal = |line: usize| pitch * line as f64 >= focal + Length::mm(0.8);
         let start = |line: usize| {
             if under_focal(line) {
                 Length::ZERO
@@ -86,16 +125,15 @@ impl Identity {
                 focal_width + GAP
             }
         };
-        let lines = 1 + ((parts.words - WORDS).to_mm() / PITCH.to_mm() + 1e-9).floor() as usize;
-        let mut packed: Vec<Vec<(Length, usize)>> = vec![Vec::new()];
+        let lines = 1 + ((parts.words - WORDS).to_mm() / pitch.to_mm() + 1e-9).floor() as usize;
+        let mut packed: Vec<Vec<(Length, &Said)>> = vec![Vec::new()];
         let mut along = start(0);
-        for &index in pieces {
-            let wide = self.widths[index];
+        for said in wording {
             loop {
                 let line = packed.len() - 1;
-                if along + wide <= inner {
-                    packed[line].push((along, index));
-                    along = along + wide + GAP;
+                if along + said.width <= inner {
+                    packed[line].push((along, said));
+                    along = along + said.width + GAP;
                     break;
                 }
                 if line + 1 == lines {
@@ -108,36 +146,42 @@ impl Identity {
         Some(Composed {
             focal,
             lines: packed,
+            pitch,
+            parts,
         })
     }
 
     /// The shortest tail that says everything, or the longest allowed.
     pub(super) fn natural_tail(&self, height: Length) -> Length {
+        let all = self.every_wording().first().map_or(&[][..], Vec::as_slice);
         shortest(|width| {
-            self.composed((width, height), &self.without(0), FOCAL[1])
-                .is_some()
+            Setting::all()
+                .filter(|setting| setting.focal == USUAL_FOCAL)
+                .any(|setting| self.composed((width, height), all, setting).is_some())
         })
     }
 
-    /// The shortest tail with the focal length and the code.
+    /// The shortest tail with all that must be on the tape.
     pub(super) fn least_tail(&self, height: Length) -> Length {
-        let code = self.without(self.pieces.len() - 1);
-        let [.., smallest] = FOCAL;
-        shortest(|width| self.composed((width, height), &code, smallest).is_some())
+        let least = self.every_wording().last().map_or(&[][..], Vec::as_slice);
+        shortest(|width| {
+            Setting::all().any(|setting| self.composed((width, height), least, setting).is_some())
+        })
     }
 
-    /// The tail from its left end, with as many pieces as fit.
+    /// The tail from its left end, saying as much as fits.
     pub(super) fn tail(&self, lie: Lie, left: Length, width: Length, height: Length) -> Vec<Item> {
-        let fitting = (0..=self.pieces.len()).find_map(|dropped| {
-            let kept = self.without(dropped);
-            FOCAL
-                .into_iter()
-                .find_map(|focal| self.composed((width, height), &kept, focal))
+        // The arrow's words before blanks.
+        let fitting = [false, true].into_iter().find_map(|beside| {
+            self.every_wording().iter().find_map(|wording| {
+                Setting::with_arrow(beside)
+                    .find_map(|setting| self.composed((width, height), wording, setting))
+            })
         });
         let Some(composed) = fitting else {
             return Vec::new();
         };
-        let (parts, top) = (Parts::of(height), TOP);
+        let (parts, top) = (composed.parts, TOP);
         let at = |x: Length, y: Length| Point::new(left + MARGIN + x, top + y);
         let focal = run(
             &self.focal,
@@ -152,11 +196,10 @@ impl Identity {
         ];
         let mut baseline = WORDS;
         for line in &composed.lines {
-            for &(along, index) in line {
-                let (words, weight) = &self.pieces[index];
-                items.push(run(words, *weight, WORDS, at(along, baseline)).into());
+            for &(along, said) in line {
+                items.push(run(&said.words, said.weight, WORDS, at(along, baseline)).into());
             }
-            baseline = baseline + PITCH;
+            baseline = baseline + composed.pitch;
         }
         let room = width - MARGIN * 2.0;
         let (from, long, down) = if parts.arrow_beside.is_positive() {

@@ -1,8 +1,9 @@
 //! A scale whose figures are chosen, drawn.
 
-use super::figures::{Scale, UNIT, UNIT_GAP, name_of};
+use super::figures::Scale;
 use super::frame::{Frame, run};
 use super::rows::{Row, Rows};
+use super::unit::{UNIT, UNIT_GAP, name_of};
 use crate::draw::labels::{Chosen, Place};
 use crate::scene::{Item, Pen, Point, Weight};
 use crate::sheets::{Tick, Worth};
@@ -13,8 +14,8 @@ const CLEAR: Length = Length::mm(0.8);
 
 impl<'a> Scale<'a> {
     /// Which ticks are drawn: those with figures, and of the others, the
-    /// worthiest first, those clear of all drawn so far and of `kept_clear`.
-    fn drawn(&self, kept_clear: &[(Length, Length)]) -> Vec<(&'a Tick, Option<&Chosen>)> {
+    /// worthiest first, those clear of all drawn so far.
+    fn drawn(&self) -> Vec<(&'a Tick, Option<&Chosen>)> {
         let mut drawn: Vec<(&Tick, Option<&Chosen>)> = self
             .chosen
             .iter()
@@ -30,32 +31,44 @@ impl<'a> Scale<'a> {
         bare.sort_by_key(|tick| core::cmp::Reverse(tick.worth));
         for tick in bare {
             let near = |other: &(&Tick, _)| (other.0.at - tick.at).abs() < CLEAR;
-            let covered = |&(at, half): &(Length, Length)| (at - tick.at).abs() < half;
-            if !drawn.iter().any(near) && !kept_clear.iter().any(covered) {
+            if !drawn.iter().any(near) {
                 drawn.push((tick, None));
             }
         }
         drawn
     }
 
-    /// Large figures and ticks on the witness edge. `kept_clear`: places and
-    /// half widths where no tick without a figure may stand.
-    pub(super) fn on_witness(
-        &self,
-        frame: &Frame,
-        rows: &Rows,
-        kept_clear: &[(Length, Length)],
-    ) -> Vec<Item> {
+    /// How far it is from a place to the nearest other tick, toward infinity and
+    /// toward close focus.
+    pub(super) fn free_beside(&self, at: Length) -> (Length, Length) {
+        let far = Length::m(1.0);
+        let others = self.drawn().into_iter().map(|(tick, _)| tick.at);
+        others
+            .filter(|&tick| tick != at)
+            .fold((far, far), |(below, above), tick| {
+                if tick < at {
+                    (below.min(at - tick), above)
+                } else {
+                    (below, above.min(tick - at))
+                }
+            })
+    }
+
+    /// Large figures and ticks on the witness edge; the ticks of the references
+    /// are drawn with their triangles.
+    pub(super) fn on_witness(&self, frame: &Frame, rows: &Rows) -> Vec<Item> {
         let mut items = Vec::new();
-        for (tick, chosen) in self.drawn(kept_clear) {
+        for (tick, chosen) in self.drawn() {
             let straight = chosen.is_some_and(|chosen| chosen.place == Place::Straight);
             let top = match (chosen, tick.major && straight) {
                 (None, _) => rows.bare,
                 (Some(_), true) => rows.long,
                 (Some(_), false) => rows.short,
             };
-            let pen = if tick.major { Pen::HEAVY } else { Pen::FINE };
-            items.push(frame.across(tick.at, Length::ZERO, top, pen));
+            if !self.is_reference(tick) {
+                let pen = if tick.major { Pen::HEAVY } else { Pen::FINE };
+                items.push(frame.across(tick.at, Length::ZERO, top, pen));
+            }
             let Some(chosen) = chosen else { continue };
             if !straight {
                 // To the near half of the figure, so that it is seen which it means.
@@ -73,7 +86,7 @@ impl<'a> Scale<'a> {
     /// Small figures and ticks on the far edge.
     pub(super) fn on_far_edge(&self, frame: &Frame, rows: &Rows, row: &Row) -> Vec<Item> {
         let mut items = Vec::new();
-        for (tick, chosen) in self.drawn(&[]) {
+        for (tick, chosen) in self.drawn() {
             let long = if chosen.is_some() { 1.0 } else { 0.6 };
             let foot = rows.height - rows.small_tick * long;
             items.push(frame.across(tick.at, rows.height, foot, Pen::FINE));
@@ -87,13 +100,14 @@ impl<'a> Scale<'a> {
     fn figure(&self, frame: &Frame, foot: Length, chosen: &Chosen) -> Vec<Item> {
         let tick = self.ticks[chosen.candidate];
         let (weight, height) = self.weight(tick);
-        let middle = frame.x(chosen.middle);
-        let at = Point::new(middle, frame.baseline(foot, height));
-        let figure = run(&tick.figure, weight, height, at).middle();
-        let beside = at.moved(figure.width() / 2.0 + UNIT_GAP, Length::ZERO);
+        let left = frame.x(chosen.middle) - self.widths[chosen.candidate] / 2.0;
+        let at = Point::new(left, frame.baseline(foot, height));
+        let figure = run(&tick.figure, weight, height, at);
+        // Units stand on the figures' line, whichever edge that is counted from.
+        let beside = at.moved(figure.width() + UNIT_GAP, Length::ZERO);
         let mut items = vec![figure.into()];
-        if self.named == Some(chosen.candidate) {
-            items.push(run(name_of(self.unit), Weight::Regular, UNIT, beside).into());
+        if self.is_named(chosen.candidate) {
+            items.push(run(name_of(tick.unit), Weight::Regular, UNIT, beside).into());
         }
         items
     }

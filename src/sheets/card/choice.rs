@@ -24,13 +24,13 @@ const BEYOND: usize = 1;
 pub(super) fn distances(
     setup: &DepthSetup,
     wish: &CardWish,
-    hyperfocal: Length,
+    hyperfocal: Option<Length>,
     infinity: bool,
 ) -> Vec<FocusDistance> {
     let marks = usual_marks(wish.unit);
     let can = |distance: FocusDistance| reachable(setup, wish, distance);
     let past = |distance: Reach<Length>| match distance {
-        Reach::At(length) => length >= hyperfocal,
+        Reach::At(length) => hyperfocal.is_some_and(|hyperfocal| length >= hyperfocal),
         Reach::Infinity => true,
     };
 

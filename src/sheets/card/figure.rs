@@ -37,6 +37,11 @@ pub(in crate::sheets) fn limit(row: &DepthRow, limit: FocusDistance, unit: Unit)
     }
 }
 
+/// The nearest taped distance that is sharp at the frame's edge, rounded up.
+pub(super) fn near_at_edge(row: &DepthRow, near: Length, unit: Unit) -> String {
+    figure(near, step(row, near, unit), Round::Up)
+}
+
 /// A far limit, or as much of it as is shown.
 fn shown_far(row: &DepthRow, far: Length) -> Length {
     let focus = row.focus.reach().finite().unwrap_or(Length::ZERO);

@@ -1,30 +1,63 @@
 //! What stands at the foot of a card: what its figures rest on.
 
-use super::{CardWish, between, choice, line};
-use crate::answers::{Unanswerable, depth};
 use crate::gear::{Assumption, ChosenCircle, DepthSetup};
-use crate::units::{FocusDistance, Length, Reach, Stop, Unit};
+use crate::units::Stop;
 
 /// The most letters of a format's name that a card prints.
 const LONGEST_NAME: usize = 42;
 
+/// What of a face's foot is not the setup's.
+#[derive(Clone, Debug, Default)]
+pub(in crate::sheets) struct Notes {
+    /// How depth follows from the stop.
+    pub(super) stop: String,
+    /// How the figures are to be taped, on a face one works by.
+    pub(super) to_tape: bool,
+    /// The morning's check.
+    pub(super) check: Option<String>,
+    /// What the frame's edge costs.
+    pub(super) edge: Option<String>,
+    /// Whether any figure is that of the shallowest plausible lens.
+    pub(super) cautious: bool,
+}
+
+impl Notes {
+    /// How depth follows from the stop, and whether any figure is cautious.
+    pub(in crate::sheets) fn of(stop: String, cautious: bool) -> Self {
+        Self {
+            stop,
+            cautious,
+            ..Self::default()
+        }
+    }
+}
+
 /// The paragraphs of a face, the most needed first.
-pub(in crate::sheets) fn words(
-    setup: &DepthSetup,
-    stop: String,
-    check: Option<String>,
-    cautious: bool,
-) -> Vec<String> {
+pub(in crate::sheets) fn words(setup: &DepthSetup, notes: Notes) -> Vec<String> {
+    let Notes {
+        stop,
+        to_tape,
+        check,
+        edge,
+        cautious,
+    } = notes;
     let mut lines = Vec::new();
     if cautious {
         lines.push("pupils unknown: a thin lens is assumed; ≈ the shallowest plausible one".into());
     }
+    let plane = "from the ⌀ mark (image plane) to the eyes";
+    if to_tape {
+        lines.push(format!("tape on the slant, {plane}"));
+    }
+    lines.extend(edge);
     lines.extend(check);
     lines.push("check against a tape before use; limits rest on the circle".into());
-    lines.push(format!("{}{}", gate(setup), circle(&setup.circle)));
-    lines.push(format!(
-        "{stop} · from the ⌀ mark (image plane) to the eyes"
-    ));
+    let rests_on = format!("{}{}", gate(setup), circle(&setup.circle));
+    if to_tape {
+        lines.push(format!("{rests_on} · {stop}"));
+    } else {
+        lines.extend([rests_on, format!("{stop} · {plane}")]);
+    }
     let notes = setup.setup.assumptions.iter();
     let assumed: Vec<String> = notes.filter_map(|note| short(note, cautious)).collect();
     if !assumed.is_empty() {
@@ -120,59 +153,5 @@ fn assumed(setup: &DepthSetup) -> &'static str {
         " assumed"
     } else {
         ""
-    }
-}
-
-/// The line to read each morning: what the scale must say for a chart, wide open.
-pub(super) fn morning(wish: &CardWish) -> Result<Option<String>, Unanswerable> {
-    let Some(widest) = wish.stops.first() else {
-        return Ok(None);
-    };
-    let mut found = None;
-    for chart in charts(wish) {
-        if !choice::reachable(widest, wish, chart) {
-            continue;
-        }
-        let answer = depth(widest, &[chart], &[], &mut ())?;
-        let Some(row) = answer.rows.first() else {
-            continue;
-        };
-        found = Some(line(row, wish.unit));
-        let (near, far) = row.limits_to_trust();
-        // Where much is sharp, a wrong scale would pass: take the chart nearer.
-        match (between(near.reach(), far.reach()), chart.reach()) {
-            (Reach::At(depth), Reach::At(chart)) if depth <= chart / 4.0 => break,
-            _ => {}
-        }
-    }
-    Ok(found.map(|line| {
-        format!(
-            "chart at {}, wide open: the scale must read between {} and {}, else do not trust \
-             this card",
-            line.focus, line.near, line.far
-        )
-    }))
-}
-
-/// Where to put the chart, the preferred distance first.
-fn charts(wish: &CardWish) -> Vec<FocusDistance> {
-    let (usual, round) = match wish.unit {
-        Unit::Feet => (
-            [6.0, 3.0, 2.0, 1.0]
-                .map(|feet| feet * 12.0)
-                .map(Length::inches),
-            Length::inches(12.0),
-        ),
-        Unit::Metres => ([2.0, 1.0, 0.6, 0.3].map(Length::m), Length::m(0.5)),
-    };
-    let [first, ..] = usual;
-    let at = |length| FocusDistance::computed(Reach::At(length));
-    match wish.close_focus.reach() {
-        // A lens that does not come so near is checked at twice its close focus.
-        Reach::At(close) if close > first => {
-            let count = libm::ceil(close.to_mm() * 2.0 / round.to_mm());
-            vec![at(round * count)]
-        }
-        _ => usual.map(at).to_vec(),
     }
 }

@@ -69,7 +69,7 @@ impl Plot {
             at: Value::number(Ratio::ONE),
             words: "1 circle".into(),
         };
-        let mut foot = foot::words(setup, foot::stop(setup), None, cautious);
+        let mut foot = foot::words(setup, foot::Notes::of(foot::stop(setup), cautious));
         foot.push("below the line at 1 circle a blur counts as sharp".into());
         let plot = Self {
             title: "Blur against distance".into(),

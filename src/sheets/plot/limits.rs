@@ -30,19 +30,11 @@ struct AtStop {
 impl AtStop {
     /// `None` where there is no hyperfocal distance.
     fn of(setup: &DepthSetup, wish: &PlotWish) -> Result<Option<Self>, Unanswerable> {
-        let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
-        let Some(exact) = depth(setup, &[], &[], &mut ())?.hyperfocal else {
+        let answer = depth(setup, &[], &[], &mut ())?;
+        let (Some(exact), Some(most)) = (answer.hyperfocal, answer.hyperfocal_to_trust()) else {
             return Ok(None);
         };
-        // Where pupils are unknown, that of the build that needs most.
-        let most = setup
-            .setup
-            .plausible()
-            .iter()
-            .filter_map(|build| build.hyperfocal_focus(n, circle, &mut ()))
-            .filter_map(|set| set.focus().reach().finite())
-            .fold(exact, Length::max);
-        let cautious = most > exact;
+        let cautious = answer.cautious_hyperfocal.is_some();
         let mark = if cautious { "≈ " } else { "" };
         Ok(Some(Self {
             name: setup.exposure.stop.to_string(),
@@ -95,7 +87,7 @@ impl Plot {
             from: Value::length(from),
             to: Value::INFINITY,
         };
-        let mut foot = foot::words(widest, foot::stops(widest), None, cautious);
+        let mut foot = foot::words(widest, foot::Notes::of(foot::stops(widest), cautious));
         foot.push(
             "● hyperfocal distance, with its figure above: far limit ∞, near limit about half of \
              it"

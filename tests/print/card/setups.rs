@@ -1,7 +1,7 @@
 //! Lenses and setups to make cards of.
 
 use markwright::gear::{CircleOn, DepthSetup, Fitted, Frame, LensFigures, Wanted};
-use markwright::optics::{Branch, CircleRule, Gate, Pupil};
+use markwright::optics::{Branch, CircleRule, CloseUp, Gate, Pupil};
 use markwright::sheets::{Card, CardWish, Names};
 use markwright::units::{
     FocusDistance, Length, PupilMagnification, Ratio, Stop, StopKind, Transmittance, Unit,
@@ -22,12 +22,14 @@ pub struct Given {
     /// Diameter; `None`: nobody chose one.
     pub circle_mm: Option<f64>,
     pub unit: Unit,
+    pub engraved: Option<Unit>,
     pub close_mm: f64,
     pub pupils: Option<(f64, f64)>,
     pub transmittance: Option<f64>,
     pub frame: bool,
     pub verified: bool,
     pub squeeze: f64,
+    pub close_up: Option<CloseUp>,
     pub focal_name: Option<String>,
     pub format: String,
     pub label: String,
@@ -47,12 +49,14 @@ impl Given {
             stops: 5,
             circle_mm: Some(0.025),
             unit,
+            engraved: None,
             close_mm: 609.6,
             pupils: Some((-15.6, 1.146)),
             transmittance: Some(0.85),
             frame: true,
             verified: true,
             squeeze: 1.0,
+            close_up: None,
             focal_name: None,
             format: "Super 35, 3 perforations".into(),
             label: "Prime 50".into(),
@@ -92,7 +96,10 @@ impl Given {
             circle: self.circle_mm.map(|mm| CircleRule::Fixed(Length::mm(mm))),
             branch: Branch::Far,
             circle_on: CircleOn::Sensor,
-            fitted: Fitted::default(),
+            fitted: Fitted {
+                front: self.close_up.into_iter().collect(),
+                ..Fitted::default()
+            },
             waves: None,
             notes: Vec::new(),
         };
@@ -115,6 +122,7 @@ impl Given {
                 ..Names::default()
             },
             unit: self.unit,
+            engraved: self.engraved,
             close_focus: FocusDistance::at(Length::mm(self.close_mm)).ok()?,
             stops: stops.collect::<Option<_>>()?,
         })
@@ -175,6 +183,7 @@ fn given() -> impl Strategy<Value = Given> {
             stops,
             circle_mm,
             unit,
+            engraved: None,
             // No lens focuses nearer than a hand's breadth before its pupil.
             close_mm: (focal_mm * close + 100.0).round(),
             pupils: pupils.map(|(hiatus, pupil)| (hiatus * focal_mm, pupil)),
@@ -182,6 +191,7 @@ fn given() -> impl Strategy<Value = Given> {
             frame,
             verified,
             squeeze,
+            close_up: None,
             focal_name: None,
             format: "65 mm, 5 perforations, with a sound track".into(),
             label,

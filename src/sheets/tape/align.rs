@@ -1,0 +1,77 @@
+//! What a tape is lined up on, and what that is checked at.
+
+use super::figure::{called_in, named_figure};
+use super::{Alignment, Along, NoTape, Reference, ReferenceKind, TapeWish};
+use crate::scale::RingLaw;
+use crate::units::FocusDistance;
+
+/// A mark, and its distance where the law puts it in the same place.
+type Found = (Alignment, Option<FocusDistance>);
+
+/// Where the tape is lined up and where that is checked: two references well
+/// apart, away from the crowd near infinity.
+pub(super) fn alignment(
+    law: &RingLaw,
+    wish: &TapeWish,
+    along: Along<'_>,
+) -> Result<(Found, Option<Found>), NoTape> {
+    let (_, near) = law.reach();
+    let length = along(near)?.to_mm();
+    let mut references = wish.references.clone();
+    references.retain(|reference| reference.at.to_mm() <= length);
+    references.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
+    let nearest_to = |share: f64| {
+        references.iter().min_by(|a, b| {
+            let off = |r: &Reference| (r.at.to_mm() - share * length).abs();
+            off(a).total_cmp(&off(b))
+        })
+    };
+    let named = |distance| named_figure(distance, called_in(distance, wish.engraved, wish.unit));
+    let words = |distance: FocusDistance, first: bool| {
+        let named = named(distance);
+        let place = match wish.reference {
+            ReferenceKind::Engraved => format!("its own engraved {named}"),
+            ReferenceKind::ByEye => named,
+            ReferenceKind::Ends if distance.is_infinite() => "its infinity mark".into(),
+            ReferenceKind::Ends => format!("its close-focus mark ({named})"),
+        };
+        match (wish.reference, first) {
+            (ReferenceKind::ByEye, true) => {
+                format!("focus by eye on a chart at {place}, put this line on the witness mark")
+            }
+            (ReferenceKind::ByEye, false) => {
+                format!("check by eye at {place}: this line meets it too")
+            }
+            (_, true) => format!("set the ring to {place}, put this line on the witness mark"),
+            (_, false) => format!("check: at {place} this line meets it too"),
+        }
+    };
+    let made = |reference: &Reference, first: bool| {
+        let known = law.tells(reference.distance)
+            && along(reference.distance).is_ok_and(|at| at == reference.at);
+        let alignment = Alignment {
+            at: reference.at,
+            distance: reference.distance,
+            named: named(reference.distance),
+            words: words(reference.distance, first),
+        };
+        (alignment, known.then_some(reference.distance))
+    };
+    let Some(&first) = nearest_to(0.6) else {
+        // Nothing on the ring is known but its end.
+        let end = Reference {
+            distance: near,
+            at: along(near)?,
+        };
+        return Ok((made(&end, true), None));
+    };
+    let check = nearest_to(0.25)
+        .filter(|other| other.distance != first.distance)
+        .or_else(|| {
+            references
+                .iter()
+                .rev()
+                .find(|other| other.distance != first.distance)
+        });
+    Ok((made(&first, true), check.map(|check| made(check, false))))
+}
