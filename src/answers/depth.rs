@@ -2,10 +2,10 @@
 
 use super::{AssumedRange, Unanswerable};
 use crate::formula::Record;
-use crate::gear::{Assumption, CircleOn, DepthSetup, Waves};
+use crate::gear::{Assumption, CircleOn, DepthSetup, Setup, Waves};
 use crate::optics::{
     AnyLens, Branch, Circle, CircleRule, Focus, Focused, Limiting, Magnification, NoHyperfocal,
-    circle_on_screen, hyperfocal_at_contrast,
+    circle_on_screen, desqueezed, hyperfocal_at_contrast,
 };
 use crate::units::{
     FNumber, FocusDistance, Length, PupilMagnification, Ratio, Reach, TNumber, Transmittance,
@@ -207,6 +207,36 @@ pub struct ObjectBlur {
     /// Diameter of its blur on the image plane, + behind the focus, − in front.
     #[cfg_attr(feature = "serde", serde(rename = "blur_mm"))]
     pub blur: Length,
+    /// The same in circles of confusion, without its sign: sharp up to 1.
+    pub blur_circles: f64,
+    /// The same as a share of the picture's width on the screen, where there is
+    /// a gate.
+    pub blur_of_width: Option<f64>,
+}
+
+/// How soft each object is in a lens set somewhere.
+pub(super) fn blurs(
+    setup: &Setup,
+    circle: Length,
+    set: &Focused,
+    objects: &[FocusDistance],
+    rec: &mut impl Record,
+) -> Result<Vec<ObjectBlur>, Unanswerable> {
+    let width = setup.frame.as_ref().map(|frame| {
+        let squeeze = setup.fitted.squeeze;
+        let picture = frame.picture(squeeze, &mut ());
+        desqueezed(picture, squeeze, &mut ()).width().to_mm()
+    });
+    let blur_of = |&object: &FocusDistance| match set.blur(object, rec) {
+        Ok(blur) => Ok(ObjectBlur {
+            object,
+            blur,
+            blur_circles: blur.abs().to_mm() / circle.to_mm(),
+            blur_of_width: width.map(|width| blur.abs().to_mm() / width),
+        }),
+        Err(pupil) => Err(Unanswerable::BehindPupil { object, pupil }),
+    };
+    objects.iter().map(blur_of).collect()
 }
 
 impl DepthAnswer {
@@ -376,13 +406,7 @@ fn row(
 ) -> Result<DepthRow, Unanswerable> {
     let working_f_number = set.working_f_number(rec);
     let circle = wanted.circle_of(set, rec)?;
-    let objects = objects
-        .iter()
-        .map(|&object| match set.blur(object, rec) {
-            Ok(blur) => Ok(ObjectBlur { object, blur }),
-            Err(pupil) => Err(Unanswerable::BehindPupil { object, pupil }),
-        })
-        .collect::<Result<Vec<_>, _>>()?;
+    let objects = blurs(&wanted.setup, circle.diameter(), set, objects, rec)?;
     let horizontal = horizontal(wanted, set, circle, rec);
     let bare_half = bare_half(wanted, set, rec);
     let waves = waves(wanted, set, circle, rec);

@@ -6,17 +6,19 @@ mod range;
 mod wave;
 
 pub use fix::{Fix, Framing, Moves};
+pub(super) use limit::no_limit;
 pub use limit::{CautiousLimit, LimitAnswer, focus_for_far, focus_for_near};
 pub use range::{HoldRange, hold_ranges};
 
+use super::depth::blurs;
 use super::{ObjectBlur, Unanswerable};
 use crate::formula::Record;
 use crate::gear::{Assumption, Exposure, HoldSetup};
-use crate::optics::{AnyLens, Branch, Focus, Magnification, Pair, Split, f_number_of, t_number_of};
+use crate::optics::{AnyLens, Magnification, Pair, Split, f_number_of, t_number_of};
 use crate::scale::RingLaw;
 use crate::units::{
     Angle, Division, FNumber, FocusDistance, Length, MarkedStop, PupilMagnification, Stop,
-    StopKind, TNumber,
+    StopKind, TNumber, Transmittance,
 };
 
 /// What is to be held, and what is known of the lens beside its optics.
@@ -44,6 +46,12 @@ pub struct HoldAnswer {
     pub hiatus: Length,
     /// Pupil magnification.
     pub pupil_magnification: PupilMagnification,
+    /// The entrance pupil's distance in front of the image plane at infinity
+    /// focus, where that was given.
+    #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_given_mm"))]
+    pub given_station: Option<Length>,
+    /// What leads from f- to T-numbers, where known or assumed.
+    pub transmittance: Option<Transmittance>,
     /// Circle of confusion.
     #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
     pub circle: Length,
@@ -222,7 +230,7 @@ impl Held {
             widest: None,
         };
         let light = wanted.setup.lens.light_factor();
-        let marked = marks.f_number(self.marked.third).times(light);
+        let marked = marks.f_number(self.marked.third, &mut ()).times(light);
         (marked > darkest).then(|| {
             Assumption::new(
                 "no_marked_stop",
@@ -274,6 +282,8 @@ pub fn hold(
         focal_length: lens.focal_length(),
         hiatus: lens.hiatus(),
         pupil_magnification: lens.pupil_magnification(),
+        given_station: wanted.setup.given_station,
+        transmittance: wanted.transmittance,
         circle: found.circle,
         circle_rule: wanted.circle.in_words(),
         near: to_hold.pair.near,
@@ -388,10 +398,10 @@ impl Marks<'_> {
     }
 
     /// The f-number behind a mark.
-    fn f_number(&self, mark: MarkedStop) -> FNumber {
+    fn f_number(&self, mark: MarkedStop, rec: &mut impl Record) -> FNumber {
         match (mark.stop(), self.wanted.transmittance) {
             (Stop::F(n), _) => n,
-            (Stop::T(t), Some(tau)) => f_number_of(t, tau, &mut ()),
+            (Stop::T(t), Some(tau)) => f_number_of(t, tau, rec),
             (Stop::T(t), None) => FNumber::computed(t.value()),
         }
     }
@@ -413,16 +423,13 @@ fn at_stop(
         _ => Verdict::of(found.f_number, n),
     };
     let blur = found.circle_at(n, rec);
-    let setting = lens.setting(found.focus(), Branch::Far, &mut ())?;
-    let set = lens.set(setting, n, &mut ());
-    let between = to_hold
-        .between
-        .iter()
-        .map(|&object| match set.blur(object, rec) {
-            Ok(blur) => Ok(ObjectBlur { object, blur }),
-            Err(pupil) => Err(Unanswerable::BehindPupil { object, pupil }),
-        })
-        .collect::<Result<Vec<_>, _>>()?;
+    let circle = waves.circle_at(marks.wanted, found, n);
+    let between = if to_hold.between.is_empty() {
+        Vec::new()
+    } else {
+        let set = found.at(lens, n, rec);
+        blurs(&marks.wanted.setup, circle, &set, to_hold.between, rec)?
+    };
     let fixes = if held == Verdict::Yes {
         Vec::new()
     } else if waves.by_contrast {
@@ -430,7 +437,6 @@ fn at_stop(
     } else {
         fix::fixes(lens, found, n, marks, to_hold.pair, rec)?
     };
-    let circle = waves.circle_at(marks.wanted, found, n);
     Ok(AtStop {
         held,
         blur_near: blur,

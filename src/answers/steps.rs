@@ -1,10 +1,11 @@
 //! Depth steps down a lens: marks one depth limit apart.
 
 use super::Unanswerable;
+use super::hold::no_limit;
 use crate::formula::Record;
 use crate::gear::{Assumption, DepthSetup};
-use crate::optics::{AnyLens, Chain, DepthSteps, NoSuchLimit};
-use crate::units::{FNumber, FocusDistance, Length, TNumber};
+use crate::optics::{AnyLens, Branch, Chain, DepthStep, DepthSteps, Focus, Limits};
+use crate::units::{FNumber, FocusDistance, Length, PupilMagnification, TNumber, Transmittance};
 
 /// A chain of depth steps, from far to near.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,10 +14,21 @@ pub struct StepsAnswer {
     /// Focal length.
     #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
     pub focal_length: Length,
+    /// Hiatus.
+    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
+    pub hiatus: Length,
+    /// Pupil magnification.
+    pub pupil_magnification: PupilMagnification,
+    /// The entrance pupil's distance in front of the image plane at infinity
+    /// focus, where that was given.
+    #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_given_mm"))]
+    pub given_station: Option<Length>,
     /// f-number.
     pub f_number: FNumber,
     /// T-number, where known.
     pub t_number: Option<TNumber>,
+    /// What leads from one to the other, where known or assumed.
+    pub transmittance: Option<Transmittance>,
     /// Circle of confusion.
     #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
     pub circle: Length,
@@ -55,6 +67,16 @@ pub struct StepRow {
     pub far: FocusDistance,
 }
 
+impl StepRow {
+    const fn new(focus: FocusDistance, limits: Limits) -> Self {
+        Self {
+            focus,
+            near: limits.near,
+            far: limits.far,
+        }
+    }
+}
+
 /// The most steps one asks for: a chain longer than this helps nobody.
 pub const MOST_STEPS: usize = 10_000;
 
@@ -81,6 +103,9 @@ impl StepsAnswer {
 
 /// The steps that cover a walk; they end where the lens goes no nearer.
 ///
+/// Where the last of touching steps would stand inside close focus, it stands at
+/// close focus and overlaps the one before.
+///
 /// # Errors
 /// [`Unanswerable`] where not even one step can be set, or where there are more
 /// than [`MOST_STEPS`].
@@ -98,6 +123,15 @@ pub fn steps(
         .max_by_key(Vec::len)
         .filter(|most| most.len() * 4 > rows.len() * 5);
     let mut assumptions = setup.setup.assumptions.clone();
+    if walk.chain == Chain::Touching
+        && rows.len() > 1
+        && rows.last().map(|last| last.focus) == Some(walk.close_focus)
+    {
+        assumptions.push(Assumption::new(
+            "last_step_at_close_focus",
+            "the last step stands at close focus and overlaps the one before",
+        ));
+    }
     if let Some(last) = rows.last()
         && walk.to.is_nearer_than(last.near)
     {
@@ -108,8 +142,12 @@ pub fn steps(
     }
     Ok(StepsAnswer {
         focal_length: setup.setup.lens.focal_length(),
+        hiatus: setup.setup.lens.hiatus(),
+        pupil_magnification: setup.setup.lens.pupil_magnification(),
+        given_station: setup.setup.given_station,
         f_number: setup.f_number_of_the_whole(),
         t_number: setup.t_number_of_the_whole(),
+        transmittance: setup.exposure.transmittance,
         circle: setup.circle.circle.diameter(),
         circle_rule: setup.circle.in_words(),
         chain: match walk.chain {
@@ -133,28 +171,38 @@ fn chain(
     let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
     let mut chain = DepthSteps::new(lens, n, circle, walk.chain, walk.from);
     let mut rows: Vec<StepRow> = Vec::new();
+    let mut begin = walk.from;
     loop {
-        let step = match chain.next_step(rec) {
-            Ok(step) if !step.focus.is_nearer_than(walk.close_focus) => step,
-            Ok(step) if rows.is_empty() => {
+        // A step that is not taken is not told.
+        let next = chain.clone().next_step(&mut ());
+        let is_set = next.is_ok_and(|step| !step.focus.is_nearer_than(walk.close_focus));
+        let last = match (next, walk.chain) {
+            _ if is_set => None,
+            (_, Chain::Touching) if !begin.is_nearer_than(walk.close_focus) => {
+                Some(walk.close_focus)
+            }
+            (Ok(step), _) if rows.is_empty() => {
                 return Err(Unanswerable::InsideCloseFocus {
                     asked: step.focus,
                     close_focus: walk.close_focus,
                 });
             }
-            Err(NoSuchLimit::OutOfReach(reason)) if rows.is_empty() => return Err(reason.into()),
-            Err(NoSuchLimit::FarTooNear { nearest }) if rows.is_empty() => {
-                let asked = walk.from;
-                return Err(Unanswerable::FarLimitTooNear { asked, nearest });
-            }
+            (Err(reason), _) if rows.is_empty() => return Err(no_limit(reason, begin)),
             _ => return Ok(rows),
         };
-        rows.push(StepRow {
-            focus: step.focus,
-            near: step.limits.near,
-            far: step.limits.far,
-        });
-        if !walk.to.is_nearer_than(step.limits.near) {
+        let row = match last {
+            None => match chain.next_step(rec) {
+                Ok(DepthStep { focus, limits }) => StepRow::new(focus, limits),
+                Err(reason) => return Err(no_limit(reason, begin)),
+            },
+            Some(focus) => {
+                let set = lens.at(focus, Branch::Far, n, rec)?;
+                StepRow::new(focus, set.limits(circle, rec))
+            }
+        };
+        rows.push(row);
+        begin = row.near;
+        if last.is_some() || !walk.to.is_nearer_than(begin) {
             return Ok(rows);
         }
         if rows.len() == MOST_STEPS {

@@ -8,7 +8,7 @@ use crate::data::{Fault, Kind};
 use crate::formula::Steps;
 use crate::optics::{Chain, Focus};
 use crate::report::{self, Words};
-use crate::units::FocusDistance;
+use crate::units::{FocusDistance, Length, range};
 
 /// Answers with the chain from the far end to the near one.
 pub(super) fn run(args: &StepsArgs) -> Result<(), Vec<Fault>> {
@@ -50,7 +50,9 @@ pub(super) fn run(args: &StepsArgs) -> Result<(), Vec<Fault>> {
     let setup = wanted
         .depth_setup(&mut steps)
         .map_err(|reason| one(reason.into()))?;
-    let nearest = FocusDistance::at(setup.setup.lens.closest()).ok();
+    // A large negative hiatus lets a lens focus behind its own image plane.
+    let least = Length::mm(range::DISTANCE.min);
+    let nearest = FocusDistance::at(setup.setup.lens.closest().max(least)).ok();
     let close_focus = match lens {
         Some((lens, _)) => lens.close_focus(),
         None => nearest.or(to).unwrap_or(from),

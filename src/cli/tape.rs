@@ -7,7 +7,7 @@ use crate::data::{Fault, Kind};
 use crate::formula::Steps;
 use crate::gear::Assumption;
 use crate::optics::{axial_distance, slant_distance};
-use crate::units::{FocusDistance, Length, Reach, parse, range};
+use crate::units::{FocusDistance, Length, Reach, parse, range, show};
 
 /// A tape reading, and what it is along the axis.
 pub(super) struct Taped {
@@ -71,10 +71,12 @@ impl Reader {
             );
             return None;
         };
+        let told =
+            |length: Length| format!("{:.1} mm ({})", length.to_mm(), show::nearest_16th(length));
         let mut message = format!(
-            "{flag} {:.1} mm is {:.1} mm along the axis from the image plane",
-            reading.to_mm(),
-            focus.reach().finite().unwrap_or(reading).to_mm()
+            "{flag} {} is {} along the axis from the image plane",
+            told(reading),
+            told(focus.reach().finite().unwrap_or(reading))
         );
         if flag == "--floor" {
             message.push_str("; the camera is taken as tilted to the eyes");

@@ -35,25 +35,25 @@ formula! {
 formula! {
     /// The f-number that just holds near and far.
     f_number_to_hold(k: ratio, m: ratio, A: mm, c: mm) -> N: f_number = k * m * A / c;
-    source "k = c/(m A) solved for A, and N the times it is smaller than at f/1"
+    source "k = c/(m A) solved for A, and N the times it is smaller than at f/1, which A is"
 }
 
 formula! {
     /// The circle at which a stop would hold near and far.
-    circle_to_hold(k: ratio, m: ratio, A: mm) -> c: mm = k * m * A;
-    source "k = c/(m A), solved for c"
+    circle_to_hold(k: ratio, m: ratio, A: mm, N: f_number) -> c: mm = k * m * A / N;
+    source "k = c/(m A), solved for c; A is that at f/1, and N times smaller at N"
 }
 
 formula! {
     /// The setting whose near limit is wanted.
     magnification_for_near(q: mm, s_near: mm, kappa: ratio) -> m: ratio = q / s_near - kappa;
-    source "s_near = q/(m + kappa), solved for m; q and s_near are those of this m"
+    source "s_near = q/(m + kappa), solved for m; q, s_near and kappa are those of this m"
 }
 
 formula! {
     /// The setting whose far limit is wanted.
     magnification_for_far(q: mm, s_far: mm, kappa: ratio) -> m: ratio = q / s_far + kappa;
-    source "s_far = q/(m - kappa), solved for m; q and s_far are those of this m"
+    source "s_far = q/(m - kappa), solved for m; q, s_far and kappa are those of this m"
 }
 
 formula! {
@@ -66,6 +66,8 @@ formula! {
 /// holds both.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Split {
+    /// The setting.
+    setting: Magnification,
     /// The lens set there, at f/1.
     at_f1: Focused,
     /// The f-number that just holds both.
@@ -99,6 +101,12 @@ impl Split {
         }
     }
 
+    /// The lens set there at a stop.
+    #[must_use]
+    pub fn at(&self, lens: &impl Focus, n: FNumber, rec: &mut impl Record) -> Focused {
+        lens.set(self.setting, n, rec)
+    }
+
     /// The share of the beam both blur to: k = c/(m A).
     pub(super) const fn share(&self) -> f64 {
         self.share
@@ -107,9 +115,8 @@ impl Split {
     /// The circle at which a stop would hold both: how soft each is there.
     #[must_use]
     pub fn circle_at(&self, n: FNumber, rec: &mut impl Record) -> Length {
-        let pupil = self.at_f1.pupil().to_mm() / n.value();
-        let m = self.magnification().value();
-        Length::mm(circle_to_hold(self.share, m, pupil, rec))
+        let (m, pupil) = (self.magnification().value(), self.at_f1.pupil().to_mm());
+        Length::mm(circle_to_hold(self.share, m, pupil, n.value(), rec))
     }
 }
 
@@ -192,7 +199,8 @@ pub fn split(
     } else {
         magnification_of_split_to_infinity(q, s_near, told)
     };
-    let set = lens.set(setting_of(&there, found, m), F1, rec);
+    let setting = setting_of(&there, found, m);
+    let set = lens.set(setting, F1, rec);
     let mut s = |object| set.from_pupil(object, rec).map(PupilDistance::reach);
     let share = match (s(near), s(far)) {
         (Ok(Reach::At(near)), Ok(Reach::At(far))) => share_of_split(far.to_mm(), near.to_mm(), rec),
@@ -206,6 +214,7 @@ pub fn split(
         rec,
     );
     Ok(Split {
+        setting,
         at_f1: set,
         f_number: FNumber::computed(n),
         share,
@@ -242,8 +251,9 @@ pub fn focused_for_near(
         bracket: (0.0, high),
         residual: excess(found),
     };
+    // What goes into the equation is told by the limits at the setting it gives.
     let there = lens.set(Magnification::computed(found), n, &mut ());
-    let kappa = kappa(c, there.pupil().to_mm(), rec);
+    let kappa = kappa(c, there.pupil().to_mm(), &mut ());
     let (q, s_near) = (
         there.camera_constant().to_mm(),
         1.0 / vergence(&there, near),
@@ -282,8 +292,9 @@ pub fn focused_for_far(
         bracket: (low, high),
         residual: excess(found),
     };
+    // What goes into the equation is told by the limits at the setting it gives.
     let there = lens.set(Magnification::computed(found), n, &mut ());
-    let kappa = kappa(c, there.pupil().to_mm(), rec);
+    let kappa = kappa(c, there.pupil().to_mm(), &mut ());
     let s_far = vergence(&there, far);
     let told = &mut Told { rec, how };
     let m = if s_far > 0.0 {

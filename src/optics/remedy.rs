@@ -18,6 +18,12 @@ formula! {
 }
 
 formula! {
+    /// How much nearer the camera goes.
+    camera_nearer(D_near: mm, D_moved: mm) -> closer: mm = D_near - D_moved;
+    source "the subjects stay: the near one, now at the near limit, is nearer by the camera's whole way"
+}
+
+formula! {
     /// The least depth at a magnification, that of the longest lenses.
     least_depth(N: f_number, c: mm, m: ratio, p: ratio) -> least: mm
         = 2.0 * N * c * (1.0 / (m * m) + 1.0 / (m * p));
@@ -184,9 +190,6 @@ pub fn held_at_the_same_framing(
     circle: Circle,
     rec: &mut impl Record,
 ) -> Option<Moved> {
-    let Reach::At(before) = now.focus().reach() else {
-        return None;
-    };
     let (c, m) = (circle.diameter().to_mm(), now.magnification().value());
     let k = match (pair.near.reach(), pair.far.reach()) {
         (Reach::At(near), Reach::At(far)) => {
@@ -202,12 +205,19 @@ pub fn held_at_the_same_framing(
     let f = focal_length_for_share(c, n.value(), m, k, rec);
     let lens = with_focal_length(lens, f);
     let set: Focused = lens.set(Magnification::computed(m), n, rec);
-    let Reach::At(after) = set.focus().reach() else {
+    let limits = set.limits(circle, rec);
+    // The camera's way is the subjects', not the focus's: the split stands at
+    // another share of the way between them than it did.
+    let (Reach::At(before), Reach::At(after)) = (pair.near.reach(), limits.near.reach()) else {
         return None;
     };
-    let limits = set.limits(circle, rec);
+    // So short a lens of a large negative hiatus would see them behind the image plane.
+    if !after.is_positive() {
+        return None;
+    }
+    let closer = camera_nearer(before.to_mm(), after.to_mm(), rec);
     Some(Moved {
-        back: after - before,
+        back: Length::mm(-closer),
         focal_length: lens.focal_length(),
         pair: Pair {
             near: limits.near,

@@ -68,12 +68,13 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
     for row in answer.rows.iter().filter(|row| !row.objects.is_empty()) {
         let _ = writeln!(out, "focused at {}:", exact_distance(row.focus, words.unit));
         for object in &row.objects {
-            let circles = object.blur.to_mm().abs() / circle.to_mm();
             let _ = writeln!(
                 out,
-                "  at {}: blur {:.3} mm, {circles:.1} circles, {}",
+                "  at {}: blur {:.3} mm, {:.1} circles{}, {}",
                 exact_distance(object.object, words.unit),
                 object.blur.to_mm().abs(),
+                object.blur_circles,
+                of_width(object.blur_of_width),
                 side(object.blur)
             );
         }
@@ -81,6 +82,13 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
     out.push_str(&remarks(&answer.assumptions));
     out.push_str(&ranges(&answer.ranges, words));
     out
+}
+
+/// A blur as a share of the picture, where there is one.
+pub(super) fn of_width(share: Option<f64>) -> String {
+    share.map_or(String::new(), |share| {
+        format!(", {:.2} % of the width", 100.0 * share)
+    })
 }
 
 fn side(blur: Length) -> &'static str {

@@ -2,6 +2,7 @@
 
 use core::fmt::Write;
 
+use super::depth::of_width;
 use super::table::{Words, decimals, remarks};
 use crate::answers::{AtStop, Fix, Framing, Held, HoldAnswer, LimitAnswer, Marked, Moves, Verdict};
 use crate::units::show::Round;
@@ -27,11 +28,9 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
         }
         _ => String::new(),
     };
-    line(
-        &mut out,
-        "split",
-        &format!("{about}{}{place}", words.nearest(held.focus.reach())),
-    );
+    let apart = by_of(answer.near, answer.far);
+    let split = words.setting(held.focus.reach(), apart, Round::Nearest);
+    line(&mut out, "split", &format!("{about}{split}{place}"));
     if held.at_stop.is_none() {
         line(
             &mut out,
@@ -48,11 +47,12 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
         );
         line(&mut out, "how soft", &soft);
         for object in &at_stop.between {
-            let circles = object.blur.to_mm().abs() / answer.circle.to_mm();
             let text = format!(
-                "{}: {:.3} mm of blur, {circles:.1} circles",
+                "{}: {:.3} mm of blur, {:.1} circles{}",
                 words.exact(object.object.reach()),
-                object.blur.to_mm().abs()
+                object.blur.to_mm().abs(),
+                object.blur_circles,
+                of_width(object.blur_of_width)
             );
             line(&mut out, "between", &text);
         }
@@ -272,10 +272,15 @@ pub fn limit(answer: &LimitAnswer, words: Words) -> String {
     };
     let (near, far) = (trusted.near.reach(), trusted.far.reach());
     let depth = by_of(trusted.near, trusted.far);
+    // Toward what is held besides, or the limit wanted would be lost.
+    let round = match answer.wanted {
+        "near" => Round::Down,
+        _ => Round::Up,
+    };
     format!(
         "{about}focus at {}: sharp from {} to {}\n\n{} mm · {} · circle {:.4} mm ({:.5} in), {} · all \
          distances from the ⌀ mark (image plane)\n{}",
-        words.nearest(trusted.focus.reach()),
+        words.setting(trusted.focus.reach(), depth, round),
         words.up(near, depth),
         words.down(far, depth),
         answer.focal_length.to_mm(),

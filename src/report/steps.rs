@@ -28,9 +28,12 @@ pub fn steps(answer: &StepsAnswer, words: Words) -> String {
     } else {
         ""
     };
+    let count = match answer.to_trust().len() {
+        1 => "1 step".into(),
+        more => format!("{more} steps"),
+    };
     out.push_str(&format!(
-        "{about}{} steps, {meet}; all distances from the ⌀ mark (image plane)\n\n",
-        answer.to_trust().len()
+        "{about}{count}, {meet}; all distances from the ⌀ mark (image plane)\n\n",
     ));
     let rows = answer
         .to_trust()

@@ -41,9 +41,22 @@ impl Words {
 impl Words {
     /// To the nearest step fine enough to set or frame by.
     pub(super) fn nearest(self, length: Reach<Length>) -> String {
+        self.setting(length, Reach::Infinity, Round::Nearest)
+    }
+
+    /// Where to focus, in steps fine enough to set by and for a sharp range.
+    pub(super) fn setting(
+        self,
+        focus: Reach<Length>,
+        depth: Reach<Length>,
+        round: Round,
+    ) -> String {
         // A hundred steps fit into what is shown.
-        let fine = length.map(|length| length / 25.0);
-        self.rounded(length, step_for(length, self.unit, fine), Round::Nearest)
+        let fine = match (focus.map(|length| length / 25.0), depth) {
+            (Reach::At(fine), Reach::At(depth)) if depth < fine => Reach::At(depth),
+            (fine, _) => fine,
+        };
+        self.rounded(focus, step_for(focus, self.unit, fine), round)
     }
 
     /// Rounded up by steps that suit a depth.

@@ -1,12 +1,23 @@
 //! Lenses, settings and fine detail as the laws want them, from ordinary to odd.
 
 use markwright::numerics::math::exp2;
-use markwright::optics::{Branch, Circle, Detail, Focused, Gate, Pupil, UnitFocus};
+use markwright::optics::{
+    Branch, Circle, Detail, Focused, Gate, Hyperfocal, Magnification, Pupil, UnitFocus,
+};
 use markwright::units::{
     Contrast, DetectorPitch, FNumber, FocusDistance, Length, Light, PupilMagnification, Ratio,
     Reach, SpatialFrequency, Wavelength,
 };
 use proptest::prelude::*;
+
+use crate::mutation::Mutation::{
+    CircleOfHabit, DropTheHiatus, DropThePupils, EvenDepth, FromTheLens, SwapNearAndFar, TForN,
+    UpsideDown,
+};
+use crate::mutation::made;
+
+/// What a T-number is of the f-number, at transmittance 0.8.
+pub const T_OVER_N: f64 = 1.118_033_988_749_895;
 
 /// A lens with a stop, circle and focus distance in numbers.
 #[derive(Clone, Copy, Debug)]
@@ -74,19 +85,100 @@ impl Shot {
         at(self.d)
     }
 
+    /// The same shot as somebody sees it who makes a mistake.
+    pub fn seen(&self) -> Self {
+        let mut seen = *self;
+        if made(TForN) {
+            seen.n = self.n * T_OVER_N;
+        } else if made(DropTheHiatus) {
+            seen.e = 0.0;
+        } else if made(DropThePupils) {
+            seen.p = 1.0;
+        } else if made(FromTheLens) {
+            seen.d = self.counted_from_the_lens(self.d);
+        } else if made(CircleOfHabit) {
+            seen.c = 0.025;
+        }
+        seen
+    }
+
+    /// What a distance from the front principal plane is from the image plane.
+    pub fn counted_from_the_lens(&self, u: f64) -> f64 {
+        self.e + u + self.f * u / (u - self.f)
+    }
+
+    /// The lens set to the shot, as the library does it or with a mistake.
     pub fn set(&self) -> Focused {
-        self.lens()
-            .at(self.focus(), Branch::Far, self.n(), &mut ())
+        let seen = self.seen();
+        seen.lens()
+            .at(seen.focus(), Branch::Far, seen.n(), &mut ())
+            .unwrap()
+    }
+
+    /// The lens at its infinity mark.
+    pub fn set_at_infinity(&self) -> Focused {
+        let seen = self.seen();
+        seen.lens()
+            .at(FocusDistance::INFINITY, Branch::Far, seen.n(), &mut ())
             .unwrap()
     }
 
     /// Near and far limit from the image plane.
     pub fn limits(&self) -> (f64, f64) {
-        let limits = self.set().limits(self.circle(), &mut ());
-        (mm(limits.near.reach()), mm(limits.far.reach()))
+        let limits = self.set().limits(self.seen().circle(), &mut ());
+        let (near, far) = (mm(limits.near.reach()), mm(limits.far.reach()));
+        if made(SwapNearAndFar) {
+            (far, near)
+        } else {
+            (near, far)
+        }
     }
 
-    /// The hyperfocal distance from the image plane.
+    /// How much is sharp in front and behind.
+    pub fn depth(&self) -> (f64, f64) {
+        let depth = self.set().depth(self.seen().circle(), &mut ());
+        let (in_front, behind) = (mm(depth.in_front), mm(depth.behind));
+        (in_front, if made(EvenDepth) { in_front } else { behind })
+    }
+
+    /// The magnification at the shot's distance; the macro setting is the other
+    /// side of a law and is mistaken by nobody.
+    pub fn magnified(&self, branch: Branch) -> Magnification {
+        let seen = if branch == Branch::Far {
+            self.seen()
+        } else {
+            *self
+        };
+        let m = seen.lens().magnification(seen.focus(), branch, &mut ());
+        m.unwrap()
+    }
+
+    /// The same as a plain ratio.
+    pub fn magnification(&self, branch: Branch) -> f64 {
+        let m = self.magnified(branch).value();
+        if made(UpsideDown) { 1.0 / m } else { m }
+    }
+
+    /// An object's distance from the entrance pupil of the lens set somewhere.
+    pub fn object_from_pupil(&self, set: &Focused, object: FocusDistance) -> f64 {
+        let s = mm(set.from_pupil(object, &mut ()).unwrap().reach());
+        let pupil_behind = self.f / self.p - self.f;
+        if made(FromTheLens) {
+            s - pupil_behind
+        } else {
+            s
+        }
+    }
+
+    /// The hyperfocal distance from each plane.
+    pub fn hyperfocals(&self) -> Hyperfocal {
+        let seen = self.seen();
+        seen.lens()
+            .hyperfocal(seen.n(), seen.circle(), &mut ())
+            .unwrap()
+    }
+
+    /// The hyperfocal distance from the image plane, by the library as it is.
     pub fn hyperfocal(&self) -> f64 {
         let from = self.lens().hyperfocal(self.n(), self.circle(), &mut ());
         from.unwrap().from_image_plane.to_mm()
@@ -94,13 +186,17 @@ impl Shot {
 
     /// The share of the beam that the circle allows: 1 at the hyperfocal.
     pub fn k(&self) -> f64 {
-        self.c * self.n / (self.f * self.set().magnification().value())
+        let m = self
+            .lens()
+            .magnification(self.focus(), Branch::Far, &mut ());
+        self.c * self.n / (self.f * m.unwrap().value())
     }
 }
 
 /// Whether two figures are the same to a relative tolerance, infinities too.
 pub fn close(one: f64, other: f64, tolerance: f64) -> bool {
-    one == other || (one - other).abs() <= tolerance * one.abs().max(other.abs())
+    let off = (one - other).abs();
+    one == other || off.is_finite() && off <= tolerance * one.abs().max(other.abs())
 }
 
 /// Detail from coarse to finer than a lens may pass, in one to four colours.

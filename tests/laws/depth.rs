@@ -1,12 +1,15 @@
 //! What depth of field does when something is changed.
 
-use markwright::optics::{Branch, Focused};
+use markwright::optics::Focused;
 use markwright::units::FocusDistance;
 use proptest::prelude::*;
 
 use crate::any::{Shot, at, close, mm, shot};
+use crate::mutation::{config, laws};
 
 proptest! {
+    #![proptest_config(config())]
+
     #[test]
     fn the_focus_lies_between_near_and_far(shot in shot()) {
         let (near, far) = shot.limits();
@@ -71,7 +74,7 @@ proptest! {
 
     #[test]
     fn at_the_hyperfocal_near_is_half_of_it_from_the_pupil(shot in shot()) {
-        let from = shot.lens().hyperfocal(shot.n(), shot.circle(), &mut ()).unwrap();
+        let from = shot.hyperfocals();
         let shot = Shot { d: from.from_image_plane.to_mm(), ..shot };
         let near = shot.limits().0 - shot.set().pupil_station().to_mm();
         prop_assert!(close(near, from.from_entrance_pupil.to_mm() / 2.0, 1e-11));
@@ -97,19 +100,19 @@ proptest! {
 
     #[test]
     fn in_front_and_behind_are_the_ways_to_the_limits(shot in shot()) {
-        let depth = shot.set().depth(shot.circle(), &mut ());
+        let (in_front, behind) = shot.depth();
+        let total = mm(shot.set().depth(shot.circle(), &mut ()).total);
         let (near, far) = shot.limits();
         let dust = 1e-12 * (shot.d + shot.e.abs() + 4.0 * shot.f);
-        prop_assert!((mm(depth.in_front) - (shot.d - near)).abs() <= dust);
+        prop_assert!((in_front - (shot.d - near)).abs() <= dust);
         if far.is_finite() {
             let left = 1.0 - shot.k();
             let dust = dust * (1.0 + far / shot.d) / left;
-            prop_assert!((mm(depth.behind) - (far - shot.d)).abs() <= dust);
-            let sum = mm(depth.in_front) + mm(depth.behind);
-            prop_assert!(close(mm(depth.total), sum, 1e-14 + 1e-15 / left));
-            prop_assert!(mm(depth.behind) > mm(depth.in_front));
+            prop_assert!((behind - (far - shot.d)).abs() <= dust);
+            prop_assert!(close(total, in_front + behind, 1e-14 + 1e-15 / left));
+            prop_assert!(behind > in_front);
         } else {
-            prop_assert_eq!((mm(depth.behind), mm(depth.total)), (f64::INFINITY, f64::INFINITY));
+            prop_assert_eq!((behind, total), (f64::INFINITY, f64::INFINITY));
         }
     }
 
@@ -137,20 +140,18 @@ proptest! {
 
     #[test]
     fn near_limits_grow_toward_the_one_at_infinity_focus(shot in shot()) {
-        let lens = shot.lens();
-        let far = lens.at(FocusDistance::INFINITY, Branch::Far, shot.n(), &mut ()).unwrap();
         let s = |set: &Focused| {
             let near = set.limits(shot.circle(), &mut ()).near;
             mm(set.from_pupil(near, &mut ()).unwrap().reach())
         };
-        let end = s(&far);
+        let end = s(&shot.set_at_infinity());
         prop_assert!(close(end, shot.f * shot.f / (shot.n * shot.c), 1e-14));
         prop_assert!(s(&shot.set()) < end * (1.0 + shot.set().magnification().value() / shot.p));
     }
 
     #[test]
     fn a_hyperfocal_is_the_same_chain_from_every_plane(shot in shot()) {
-        let h = shot.lens().hyperfocal(shot.n(), shot.circle(), &mut ()).unwrap();
+        let h = shot.hyperfocals();
         let [image, focal, principal, pupil] = [
             h.from_image_plane,
             h.from_front_focal_point,
@@ -163,4 +164,19 @@ proptest! {
         let t = Shot { d: image, ..shot }.set().pupil_station().to_mm();
         prop_assert!(close(image, pupil + t, 1e-12));
     }
+}
+
+laws! {
+    the_focus_lies_between_near_and_far: SwapNearAndFar FromTheLens;
+    a_darker_stop_or_a_coarser_circle_widens_both_ways: SwapNearAndFar CircleOfHabit;
+    stop_and_circle_count_only_as_their_product: CircleOfHabit;
+    scaling_every_length_scales_every_answer: CircleOfHabit;
+    far_is_infinite_exactly_at_and_beyond_the_hyperfocal: SwapNearAndFar TForN DropTheHiatus FromTheLens CircleOfHabit;
+    at_the_hyperfocal_near_is_half_of_it_from_the_pupil: SwapNearAndFar FromTheLens;
+    blur_is_none_in_focus_the_circle_at_the_limits_and_signed_by_the_side: FromTheLens;
+    in_front_and_behind_are_the_ways_to_the_limits: SwapNearAndFar FromTheLens EvenDepth;
+    from_the_pupil_the_focus_is_the_harmonic_mean_of_the_limits: FromTheLens;
+    focusing_farther_moves_both_limits_farther: SwapNearAndFar;
+    near_limits_grow_toward_the_one_at_infinity_focus: TForN;
+    a_hyperfocal_is_the_same_chain_from_every_plane: DropThePupils;
 }

@@ -3,13 +3,16 @@
 use markwright::answers::{self, focal_length_for_width, focus_for_width};
 use markwright::gear::{CircleOn, Fitted, LensFigures, Setup, Wanted};
 use markwright::numerics::math::cos;
-use markwright::optics::{Branch, Gate, Pupil};
+use markwright::optics::{Branch, FrameEdge, Gate, Pupil};
 use markwright::units::{AspectRatio, Length, PupilMagnification};
 use proptest::prelude::*;
 
-use crate::any::{Shot, at, close, gate, mm, shot};
+use crate::any::{Shot, at, close, gate, gate_of, mm, shot};
+use crate::mutation::Mutation::{OverTheFocalLength, TapeForAxis, WidthForHeight};
+use crate::mutation::{config, laws, made};
 
 fn setup(shot: &Shot) -> Setup {
+    let shot = shot.seen();
     let wanted = Wanted {
         lens: LensFigures {
             focal_length: Length::mm(shot.f),
@@ -29,9 +32,28 @@ fn setup(shot: &Shot) -> Setup {
     wanted.setup(&mut ()).unwrap()
 }
 
+/// The gate as somebody holds it who takes its width for its height.
+fn held(gate: Gate) -> Gate {
+    if made(WidthForHeight) {
+        gate_of(gate.height().to_mm(), gate.width().to_mm())
+    } else {
+        gate
+    }
+}
+
 fn width(shot: &Shot, gate: Gate) -> f64 {
+    if made(OverTheFocalLength) {
+        return gate.width().to_mm() * shot.d / shot.f;
+    }
     let answer = answers::field(&setup(shot), gate, &[shot.focus()], None, &mut ());
     mm(answer.unwrap().rows[0].width)
+}
+
+fn along_axis(edge: &FrameEdge, taped: Length) -> Length {
+    if made(TapeForAxis) {
+        return taped;
+    }
+    edge.along_axis(taped, &mut ()).unwrap()
 }
 
 /// A width of 24.892 mm takes in 27.9560° with 50 mm at infinity focus (computed
@@ -50,12 +72,14 @@ fn a_tape_to_the_edge_is_longer_by_the_cosine_of_half_the_angle() {
     };
     let edge = shot.set().frame_edge(Length::mm(24.892), &mut ());
     let cosine = cos(27.9560_f64.to_radians() / 2.0);
-    let along = edge.along_axis(Length::m(1000.0), &mut ()).unwrap();
+    let along = along_axis(&edge, Length::m(1000.0));
     // The lens stands 50 mm in front of the image plane.
     assert!(close(along.to_mm(), 1e6 * cosine, 1e-5), "{along}");
 }
 
 proptest! {
+    #![proptest_config(config())]
+
     #[test]
     fn somebody_taped_at_the_edge_is_imaged_at_the_edge(
         shot in shot(), gate in gate(), taped in 1.001..50.0_f64,
@@ -64,7 +88,7 @@ proptest! {
         let edge = set.frame_edge(width, &mut ());
         let t = set.pupil_station().to_mm();
         let taped = Length::mm(t.abs() * taped + 1.0);
-        let along = edge.along_axis(taped, &mut ()).unwrap();
+        let along = along_axis(&edge, taped);
         prop_assume!(along.to_mm() > 0.0);
         // There the frame is as wide as twice the distance off the axis.
         let at = at(along.to_mm());
@@ -145,7 +169,7 @@ proptest! {
     fn angles_keep_their_order_and_narrow_with_a_longer_lens(shot in shot(), gate in gate()) {
         let angles = |shot: &Shot| {
             let set = shot.lens().framing(at(shot.d), Branch::Far, &mut ()).unwrap();
-            set.field(gate, at(shot.d), &mut ()).unwrap().angles
+            set.field(held(gate), at(shot.d), &mut ()).unwrap().angles
         };
         let here = angles(&shot);
         prop_assert!(here.vertical <= here.horizontal && here.horizontal < here.diagonal);
@@ -161,11 +185,22 @@ proptest! {
     fn an_extraction_never_exceeds_the_gate_and_has_its_ratio(
         gate in gate(), ratio in 0.3..4.0,
     ) {
-        let cut = gate.extract(AspectRatio::new(ratio).unwrap(), &mut ());
+        let cut = held(gate).extract(AspectRatio::new(ratio).unwrap(), &mut ());
         prop_assert!(cut.width() <= gate.width());
         prop_assert!(cut.height() <= gate.height());
         prop_assert!(cut.width() == gate.width() || cut.height() == gate.height());
         prop_assert!(close(cut.width().to_mm() / cut.height().to_mm(), ratio, 1e-14));
         prop_assert!(cut.diagonal(&mut ()) <= gate.diagonal(&mut ()));
     }
+}
+
+laws! {
+    a_tape_to_the_edge_is_longer_by_the_cosine_of_half_the_angle: TapeForAxis;
+    somebody_taped_at_the_edge_is_imaged_at_the_edge: TapeForAxis;
+    the_focus_for_a_width_frames_that_width: OverTheFocalLength;
+    the_focal_length_for_a_width_frames_that_width: OverTheFocalLength;
+    both_ways_to_frame_a_width_keep_to_the_range_asked_for: DropTheHiatus;
+    in_focus_the_framed_width_is_the_gate_over_the_magnification: OverTheFocalLength FromTheLens;
+    angles_keep_their_order_and_narrow_with_a_longer_lens: WidthForHeight;
+    an_extraction_never_exceeds_the_gate_and_has_its_ratio: WidthForHeight;
 }

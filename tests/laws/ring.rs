@@ -7,6 +7,8 @@ use markwright::units::{FocusDistance, Gain, Length};
 use proptest::prelude::*;
 
 use crate::any::{Shot, at, close, mm, shot};
+use crate::mutation::Mutation::{ByOneOverDistance, FromTheLens, OtherWay, ZeroKept};
+use crate::mutation::{config, laws, made};
 
 const BARE: RingGiven = RingGiven {
     circumference: None,
@@ -18,7 +20,39 @@ fn helicoid(shot: &Shot) -> RingLaw {
 }
 
 fn turn(place: RingPosition) -> f64 {
-    place.turn().unwrap().to_deg()
+    let turn = place.turn().unwrap().to_deg();
+    if made(OtherWay) { -turn } else { turn }
+}
+
+/// A distance as it is handed to a law.
+fn counted(shot: &Shot, d: f64) -> f64 {
+    if made(FromTheLens) {
+        shot.counted_from_the_lens(d)
+    } else {
+        d
+    }
+}
+
+/// Where a law has a distance.
+fn place(shot: &Shot, law: &RingLaw, d: f64) -> RingPosition {
+    law.position(at(counted(shot, d))).unwrap()
+}
+
+/// Where a law through marks has a distance, in degrees from the farthest mark.
+fn read(shot: &Shot, law: &RingLaw, points: &[(f64, f64)], d: f64) -> f64 {
+    let farthest = points[points.len() - 1].1;
+    if made(ByOneOverDistance) {
+        let inside = points.windows(2).find(|pair| d <= pair[1].0).unwrap();
+        let [(near, from), (far, to)] = [inside[0], inside[1]];
+        let share = (1.0 / near - 1.0 / d) / (1.0 / near - 1.0 / far);
+        return from + (to - from) * share - farthest;
+    }
+    let there = turn(place(shot, law, d));
+    if made(ZeroKept) {
+        there + farthest
+    } else {
+        there
+    }
 }
 
 /// Marks from close focus to far away, unevenly spaced on the ring.
@@ -51,11 +85,13 @@ fn through(shot: &Shot, points: &[(f64, f64)]) -> RingLaw {
 }
 
 proptest! {
+    #![proptest_config(config())]
+
     #[test]
     fn positions_grow_toward_close_focus_and_lead_back(shot in shot(), by in 1.01..3.0) {
         let law = helicoid(&shot);
-        let here = law.position(shot.focus()).unwrap();
-        let farther = law.position(at(shot.d * by)).unwrap();
+        let here = place(&shot, &law, shot.d);
+        let farther = place(&shot, &law, shot.d * by);
         prop_assert!(here.is_nearer_than(farther) && turn(farther) > 0.0);
         let back = mm(law.distance(here).unwrap().reach());
         prop_assert!(close(back, shot.d, 1e-6), "{back}");
@@ -67,7 +103,7 @@ proptest! {
         let law = through(&shot, &points);
         let farthest = points[points.len() - 1].1;
         for &(d, angle) in &points {
-            let there = turn(law.position(at(d)).unwrap());
+            let there = read(&shot, &law, &points, d);
             prop_assert!((there - (angle - farthest)).abs() < 1e-9, "{there}");
         }
     }
@@ -79,7 +115,7 @@ proptest! {
         for pair in points.windows(2) {
             for share in 0..8 {
                 let d = pair[0].0 + (pair[1].0 - pair[0].0) * f64::from(share) / 8.0;
-                let here = turn(law.position(at(d)).unwrap());
+                let here = read(&shot, &law, &points, d);
                 prop_assert!(here < last, "{here} after {last} at {d} mm");
                 last = here;
             }
@@ -94,20 +130,20 @@ proptest! {
         let turned: Vec<_> = points.iter().map(|&(d, angle)| (d, zero - angle)).collect();
         let other = through(&shot, &turned);
         let d = (points[0].0 + points[1].0) / 2.0;
-        let (one, two) = (law.position(at(d)).unwrap(), other.position(at(d)).unwrap());
-        prop_assert!((turn(one) - turn(two)).abs() < 1e-9);
+        let (one, two) = (read(&shot, &law, &points, d), read(&shot, &other, &turned, d));
+        prop_assert!((one - two).abs() < 1e-9);
     }
 
     #[test]
     fn marks_of_a_helicoid_give_the_helicoid((shot, points) in marks()) {
         let helicoid = helicoid(&shot);
-        let place = |d| turn(helicoid.position(at(d)).unwrap());
+        let place = |d| helicoid.position(at(d)).unwrap().turn().unwrap().to_deg();
         let marks: Vec<_> = points.iter().map(|&(d, _)| (d, place(d))).collect();
         let law = through(&shot, &marks);
         let farthest = place(points[points.len() - 1].0);
         for pair in points.windows(2) {
             let d = (pair[0].0 * pair[1].0).sqrt();
-            let there = turn(law.position(at(d)).unwrap());
+            let there = read(&shot, &law, &marks, d);
             let whole = place(points[0].0);
             prop_assert!((there - (place(d) - farthest)).abs() <= 1e-10 * whole, "{there}");
         }
@@ -160,11 +196,13 @@ proptest! {
         let law = through(&shot, &points);
         let (near, far) = (points[0].0, points[points.len() - 1].0);
         let between = near + (far - near) * share;
-        prop_assert_eq!(law.standing_at(at(between)), Standing::Measured);
-        prop_assert_eq!(law.standing_at(at(near)), Standing::Measured);
-        prop_assert_eq!(law.standing_at(at(far)), Standing::Measured);
-        prop_assert_eq!(law.standing_at(at(far * by)), Standing::Computed);
-        prop_assert_eq!(law.standing_at(at(near / 1.001)), Standing::Computed);
+        let standing = |d| law.standing_at(at(counted(&shot, d)));
+        for measured in [near, between, far] {
+            prop_assert_eq!(standing(measured), Standing::Measured);
+        }
+        for computed in [near / 1.001, far * by] {
+            prop_assert_eq!(standing(computed), Standing::Computed);
+        }
     }
 
     #[test]
@@ -174,7 +212,8 @@ proptest! {
         let farthest = points[points.len() - 1].1;
         for (mark, &(d, angle)) in through.marks.iter().rev().zip(&points) {
             prop_assert_eq!(mark.distance, at(d));
-            prop_assert!((mark.position - (angle - farthest)).abs() < 1e-9);
+            let zero = if made(ZeroKept) { farthest } else { 0.0 };
+            prop_assert!((mark.position + zero - (angle - farthest)).abs() < 1e-9);
             // What rises never falls between marks: neither does it at them.
             prop_assert!(through.rate + mark.slope >= 0.0);
         }
@@ -198,8 +237,9 @@ proptest! {
     }
 
     #[test]
-    fn an_image_plane_error_undone_is_no_error(shot in shot(), error in 0.001..0.2) {
-        let there = real_focus(shot.lens(), shot.focus(), Length::mm(error), &mut ());
+    fn an_image_plane_error_undone_is_no_error(shot in shot(), error in 0.001..0.2_f64) {
+        let sign = if made(OtherWay) { -1.0 } else { 1.0 };
+        let there = real_focus(shot.lens(), shot.focus(), Length::mm(sign * error), &mut ());
         prop_assume!(there.is_some());
         let there = there.unwrap();
         prop_assert!(there.is_nearer_than(shot.focus()));
@@ -209,4 +249,18 @@ proptest! {
         let dust = 1e-12 * (1.0 + error / (shot.f * m)) / (1.0 - m);
         prop_assert!(close(mm(back.unwrap().reach()), shot.d, dust.max(1e-9)));
     }
+}
+
+laws! {
+    positions_grow_toward_close_focus_and_lead_back: FromTheLens OtherWay;
+    a_measured_mark_is_never_moved: FromTheLens ZeroKept OtherWay;
+    between_marks_the_law_never_turns_back: OtherWay;
+    zero_and_direction_of_the_readings_do_not_matter: ZeroKept;
+    marks_of_a_helicoid_give_the_helicoid: FromTheLens ByOneOverDistance OtherWay;
+    offsets_have_their_signs_and_reach_the_limits: SwapNearAndFar TForN DropTheHiatus FromTheLens CircleOfHabit;
+    a_ring_off_by_its_tolerance_leaves_a_blur_of_just_the_circle: DropTheHiatus FromTheLens OtherWay;
+    between_the_marks_a_place_is_measured_and_beyond_them_computed: FromTheLens;
+    the_figures_of_a_curve_through_marks_are_those_marks: ZeroKept;
+    steps_tell_the_figures_they_explain: OtherWay;
+    an_image_plane_error_undone_is_no_error: OtherWay;
 }

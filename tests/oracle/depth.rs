@@ -38,11 +38,35 @@ pub fn mm(reach: Reach<Length>) -> f64 {
     }
 }
 
+pub fn circle(row: &Row) -> Circle {
+    Circle::new(Length::mm(row.figure("circle"))).unwrap()
+}
+
 pub fn branch(row: &Row) -> Branch {
-    if row.text("branch") == "macro" {
+    if row.has("branch") && row.text("branch") == "macro" {
         Branch::Macro
     } else {
         Branch::Far
+    }
+}
+
+/// The lens, stop and circle of a row, as somebody would ask about them.
+pub fn wanted(row: &Row) -> Wanted {
+    Wanted {
+        lens: LensFigures {
+            focal_length: Length::mm(row.figure("focal")),
+            pupil: Some(Pupil::Hiatus(Length::mm(row.figure("hiatus")))),
+            pupil_magnification: Some(PupilMagnification::new(row.figure("pupil")).unwrap()),
+            transmittance: None,
+        },
+        stop: Some(Stop::F(FNumber::new(row.figure("n")).unwrap())),
+        frame: None,
+        circle: Some(CircleRule::Fixed(circle(row).diameter())),
+        branch: branch(row),
+        circle_on: CircleOn::Sensor,
+        fitted: Fitted::default(),
+        waves: None,
+        notes: Vec::new(),
     }
 }
 
@@ -92,7 +116,7 @@ fn depth_agrees_with_the_independent_table_to_its_last_digits() {
     for row in rows("depth.csv") {
         let lens = lens(&row);
         let n = FNumber::new(row.figure("n")).unwrap();
-        let circle = Circle::new(Length::mm(row.figure("circle"))).unwrap();
+        let circle = circle(&row);
         let focus = distance(row.figure("focus"));
         let set = lens.at(focus, branch(&row), n, &mut ()).unwrap();
         let (limits, depth) = (set.limits(circle, &mut ()), set.depth(circle, &mut ()));
@@ -135,7 +159,7 @@ fn hyperfocal_agrees_with_the_independent_table_from_every_plane() {
         }
         let lens = lens(&row);
         let n = FNumber::new(row.figure("n")).unwrap();
-        let circle = Circle::new(Length::mm(row.figure("circle"))).unwrap();
+        let circle = circle(&row);
         let ours = lens.hyperfocal(n, circle, &mut ()).unwrap();
         // All terms are positive but the hiatus, which may cancel some of them.
         let cancelled = (row.figure("hiatus").abs() - row.figure("hiatus")).max(0.0);
@@ -158,22 +182,7 @@ fn hyperfocal_agrees_with_the_independent_table_from_every_plane() {
 fn the_answer_says_what_the_table_says() {
     // The answer goes through Wanted and DepthSetup; nothing is lost or mixed up there.
     for row in rows("depth.csv").iter().step_by(7) {
-        let wanted = Wanted {
-            lens: LensFigures {
-                focal_length: Length::mm(row.figure("focal")),
-                pupil: Some(Pupil::Hiatus(Length::mm(row.figure("hiatus")))),
-                pupil_magnification: Some(PupilMagnification::new(row.figure("pupil")).unwrap()),
-                transmittance: None,
-            },
-            stop: Some(Stop::F(FNumber::new(row.figure("n")).unwrap())),
-            frame: None,
-            circle: Some(CircleRule::Fixed(Length::mm(row.figure("circle")))),
-            branch: branch(row),
-            circle_on: CircleOn::Sensor,
-            fitted: Fitted::default(),
-            waves: None,
-            notes: Vec::new(),
-        };
+        let wanted = wanted(row);
         let setup = wanted.depth_setup(&mut ()).unwrap();
         let answer =
             answers::depth(&setup, &[distance(row.figure("focus"))], &[], &mut ()).unwrap();

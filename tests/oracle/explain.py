@@ -8,13 +8,20 @@ Exit 1, one line a fault, when a step's text does not give its value (1e-14 rela
 an input comes from nowhere (not a number of the answer, not --given, not a constant, not
 the value of an earlier step), when the last value is no number of the answer, or when a
 number under one of the KEYs of a row is the value of no step. Figures an answer shows count
-as given: so do, of a ring, its marks and the slopes of the curve at them. A number handed on must be the same number, bit for bit: a step that rounds on the way is a fault.
+as given: so do, of a ring, its marks and the slopes of the curve at them. A number handed
+on must be the same number, bit for bit: a step that rounds on the way is a fault.
+
+A step whose `how` is "solved" shows an equation at its own solution: what goes into it
+follows from what comes out. Such an input must come back, to 1e-10, as the value of a later
+step or as a number of the answer; where it does, the equation holds. What was asked then
+comes back with its last digits changed, and so may be the last value of the answer.
 Exit 2 when what is read is not such an answer. Steps hold numbers only; the answer itself
 may say "infinity".
 """
 import argparse, ast, json, math, sys, unicodedata
 
 TOLERANCE = 1e-14
+SOLVED = 1e-10          # to the last digits of the root; differences of far distances lose some
 FUNCTIONS = {name: getattr(math, name) for name in ("sqrt", "atan", "tan", "log2")}
 # Numbers that need no origin: pi, units, angle, and what a nought or a one says for itself.
 CONSTANTS = {0.0, 1.0, 2.0, math.pi, 25.4, 304.8, 180.0, 360.0, 60.0}
@@ -73,13 +80,20 @@ def check(answer, given=(), figures=()):
     if not isinstance(steps, list) or not steps: raise LookupError("no `steps` in the answer: was it asked with --explain --as json?")
     in_answer, earlier, faults = set(numbers(answer)), set(), []
     known = in_answer | set(given) | CONSTANTS
+    close = lambda x, to: any(abs(x - y) <= SOLVED * abs(x) for y in to)
+    solved = False
     for i, step in enumerate(steps, 1):
         at = f"step {i} ({step.get('symbol', '?')} = {step.get('text', '?')})"
         try:
             value, letters = step["value"], inputs_of(step)
             if not number(value): raise ValueError(f"value is {value!r}, not a number")
+            here = step.get("how") == "solved"
+            solved = solved or here
+            later = in_answer.union(s["value"] for s in steps[i:] if number(s.get("value"))) if here else ()
             for letter, x in letters.items():
-                if x not in known and x not in earlier: faults.append(f"{at}: {letter} = {x!r} comes from nowhere")
+                if x in known or x in earlier: continue
+                if not here: faults.append(f"{at}: {letter} = {x!r} comes from nowhere")
+                elif not close(x, later): faults.append(f"{at}: {letter} = {x!r} does not come back")
             got, idle = evaluate(step["text"], letters)
             if abs(got - value) > TOLERANCE * abs(value): faults.append(f"{at}: gives {got!r}, says {value!r}")
             if idle: faults.append(f"{at}: input {', '.join(sorted(idle))} is not used")
@@ -91,7 +105,7 @@ def check(answer, given=(), figures=()):
         for key in figures:
             if number(row.get(key)) and float(row[key]) not in earlier: faults.append(f"row {i}: no step gives {key}, {row[key]!r}")
     last = steps[-1].get("value")
-    if number(last) and float(last) not in in_answer: faults.append(f"the last value, {last!r}, is no number of the answer")
+    if number(last) and float(last) not in in_answer and not (solved and close(last, in_answer)): faults.append(f"the last value, {last!r}, is no number of the answer")
     return faults
 
 
@@ -110,6 +124,15 @@ def self_test():
     assert check({**answer(), "rows": [{"magnification": 0.01}]}) == [f"the last value, {50.5 / (0.01 + 0.0014)!r}, is no number of the answer"]
     assert check({**answer(), "k": 0}) and not check({**answer(), "k": 0}, [0.0014])
     assert not check(answer(), figures=["near_mm", "far_mm"]) and check(answer(), figures=["magnification"]) == ["row 1: no step gives magnification, 0.01"]
+    # A root: x = 2/x is solved by the x that gives the y that goes into it.
+    root = math.sqrt(2)
+    def solution(y, **change):
+        x = {"symbol": "x", "text": "2 / y", "inputs": {"y": y}, "value": 2 / y, "how": "solved"}
+        back = {"symbol": "y", "text": "x * 1", "inputs": {"x": 2 / y}, "value": 2 / y}
+        return {"x_mm": 2 / y, "steps": [{**x, **change}, back]}
+    assert check(solution(root)) == [], check(solution(root))
+    assert any("come back" in x for x in check(solution(1.5)))
+    assert any("from nowhere" in x for x in check(solution(root + 1e-12, how="computed")))
     print("explain.py: self-test passed")
 
 

@@ -172,9 +172,9 @@ def error(k, wrong):
 PLAIN = {
     "near_approximate": lambda g, i: g("hyperfocal") / (g("divisor") + 1),
     "far_approximate": lambda g, i: INF if g("divisor") == 1 else g("hyperfocal") / (g("divisor") - 1),
-    "depth_step_touching": lambda g, i: g("hyperfocal") / g("step"),
-    "depth_step_abutting": lambda g, i: g("hyperfocal") / (2 * g("step") - 1),
-    "depth_step_abutting_near": lambda g, i: g("hyperfocal") / (2 * g("step")),
+    "depth_step_overlapping": lambda g, i: g("hyperfocal") / g("step"),
+    "depth_step_touching": lambda g, i: g("hyperfocal") / (2 * g("step") - 1),
+    "depth_step_touching_near": lambda g, i: g("hyperfocal") / (2 * g("step")),
     "one_third_rule": lambda g, i: g("near") + (g("far") - g("near")) / 3,
     "harmonic_mean": lambda g, i: 2 / (1 / g("near") + 1 / g("far")),
     "full_stop_at_or_darker": lambda g, i: next(mpf(x) for x in "1 1.4 2 2.8 4 5.6 8 11 16 22 32 45 64".split() if mpf(x) >= g("n")),

@@ -3,10 +3,12 @@
 
 mod table;
 
+mod backwards;
 mod crosscheck;
 mod depth;
 mod facts;
 mod field;
+mod hold;
 mod ring;
 mod traps;
 mod waves;

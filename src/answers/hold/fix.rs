@@ -182,7 +182,7 @@ pub(super) fn stop(
 ) -> Fix {
     let marked = marks.that_hold(now.f_number);
     let whole = now.f_number.times(lens.light_factor());
-    let f_marked = marks.f_number(marked.third);
+    let f_marked = marks.f_number(marked.third, rec);
     Fix::Stop {
         f_number: whole,
         t_number: marks.t_number(whole, &mut ()),

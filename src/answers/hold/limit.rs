@@ -4,7 +4,9 @@ use crate::answers::Unanswerable;
 use crate::formula::Record;
 use crate::gear::{Assumption, DepthSetup};
 use crate::optics::{Focused, Magnification, NoSuchLimit, focused_for_far, focused_for_near};
-use crate::units::{FNumber, FocusDistance, Length, Reach, TNumber};
+use crate::units::{
+    FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber, Transmittance,
+};
 
 /// The focus whose near or far limit is wanted, and what else it holds.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,10 +15,21 @@ pub struct LimitAnswer {
     /// Focal length.
     #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
     pub focal_length: Length,
+    /// Hiatus.
+    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
+    pub hiatus: Length,
+    /// Pupil magnification.
+    pub pupil_magnification: PupilMagnification,
+    /// The entrance pupil's distance in front of the image plane at infinity
+    /// focus, where that was given.
+    #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_given_mm"))]
+    pub given_station: Option<Length>,
     /// f-number.
     pub f_number: FNumber,
     /// T-number, where known.
     pub t_number: Option<TNumber>,
+    /// What leads from one to the other, where known or assumed.
+    pub transmittance: Option<Transmittance>,
     /// Circle of confusion.
     #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
     pub circle: Length,
@@ -148,7 +161,8 @@ fn shallowest(
         .filter(|least| holds(least) < holds(&assumed) * 0.8)
 }
 
-fn no_limit(reason: NoSuchLimit, asked: FocusDistance) -> Unanswerable {
+/// Why a limit cannot be had, beside the one asked for.
+pub(in crate::answers) fn no_limit(reason: NoSuchLimit, asked: FocusDistance) -> Unanswerable {
     match reason {
         NoSuchLimit::OutOfReach(reason) => reason.into(),
         NoSuchLimit::NearBeyondInfinity { farthest } => {
@@ -166,8 +180,12 @@ fn answer(
 ) -> LimitAnswer {
     LimitAnswer {
         focal_length: setup.setup.lens.focal_length(),
+        hiatus: setup.setup.lens.hiatus(),
+        pupil_magnification: setup.setup.lens.pupil_magnification(),
+        given_station: setup.setup.given_station,
         f_number: setup.f_number_of_the_whole(),
         t_number: setup.t_number_of_the_whole(),
+        transmittance: setup.exposure.transmittance,
         circle: setup.circle.circle.diameter(),
         circle_rule: setup.circle.in_words(),
         wanted,

@@ -46,10 +46,6 @@ pub fn say(quantity: &str, case: &Case) -> Option<Said> {
             assert!(NOMINAL_STOPS.contains(&nominal), "f/{nominal} is engraved");
             Is((2.0 * log2(exact / nominal)).abs())
         }
-        "full_stop_at_or_darker" => {
-            let darker = NOMINAL_STOPS.into_iter().find(|&stop| stop >= g("n"));
-            Is(darker.unwrap())
-        }
         "circle_diagonal" => {
             let gate = gate(g("width"), g("height"));
             Is(circle(&format!("diagonal/{}", g("divisor")), gate))
