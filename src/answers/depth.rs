@@ -298,7 +298,8 @@ pub fn depth_at_marks(
     let head = head(wanted, rec)?;
     let n = wanted.exposure.f_number;
     let rows = marks.iter().map(|&mark| {
-        let set = wanted.setup.lens.at_mark(mark, n, rec)?;
+        let set = wanted.setup.lens.at_mark(mark, n, rec);
+        let set = set.map_err(|reason| Unanswerable::AtMark { mark, reason })?;
         let cautious = cautious(wanted, &set, |lens| lens.at_mark(mark, n, &mut ()).ok());
         let row = row(wanted, &set, objects, cautious, rec)?;
         Ok(DepthRow {

@@ -139,7 +139,7 @@ pub fn field(
         vertical: angles.vertical,
         diagonal: angles.diagonal,
         rows,
-        assumptions: field_assumptions(setup),
+        assumptions: setup.assumptions.clone(),
     })
 }
 
@@ -168,7 +168,7 @@ pub fn focus_for_width(
         focus,
         focal_length: setup.lens.focal_length(),
         magnification: m,
-        assumptions: field_assumptions(setup),
+        assumptions: setup.assumptions.clone(),
     })
 }
 
@@ -225,19 +225,4 @@ pub fn focal_length_for_width(
         magnification: m,
         assumptions,
     })
-}
-
-/// Depth figures do not appear in a field answer, so the remark on ≈ does not.
-fn field_assumptions(setup: &Setup) -> Vec<Assumption> {
-    setup
-        .assumptions
-        .iter()
-        .map(|note| match note.kind {
-            "pupils_unknown" => Assumption::new(
-                "pupils_unknown",
-                "hiatus and pupils unknown: a thin lens with equal pupils is assumed",
-            ),
-            _ => note.clone(),
-        })
-        .collect()
 }

@@ -11,6 +11,7 @@ pub use limit::{CautiousLimit, LimitAnswer, focus_for_far, focus_for_near};
 pub use range::{HoldRange, hold_ranges};
 
 use super::depth::blurs;
+use super::ranges::TRANSMITTANCES;
 use super::{ObjectBlur, Unanswerable};
 use crate::formula::Record;
 use crate::gear::{Assumption, Exposure, HoldSetup};
@@ -75,6 +76,8 @@ pub struct HoldAnswer {
     pub split_position: Option<Angle>,
     /// What stands behind that position.
     pub split_standing: Option<&'static str>,
+    /// By how much an extender multiplies stops; marked stops are the lens's own.
+    pub extender_factor: f64,
     /// The f-number worked at, if a stop was said.
     pub stop_f_number: Option<FNumber>,
     /// The T-number worked at, where known.
@@ -94,6 +97,10 @@ pub struct Held {
     /// The split: where to focus.
     #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
     pub focus: FocusDistance,
+    /// What the lens's own scale reads there: another distance than the focus
+    /// where something is attached.
+    #[cfg_attr(feature = "serde", serde(rename = "ring_reads_mm"))]
+    pub ring_reads: FocusDistance,
     /// The circle it is held to.
     #[cfg_attr(feature = "serde", serde(skip))]
     pub circle: Length,
@@ -222,6 +229,24 @@ impl serde::Serialize for Marked {
 }
 
 impl Held {
+    /// What to say where the transmittance is assumed, and a lens that passes
+    /// less needs a darker mark.
+    fn rests_on_transmittance(&self, wanted: &HoldSetup, needed: FNumber) -> Option<Assumption> {
+        let assumed = |note: &Assumption| note.kind == "transmittance_assumed";
+        if wanted.kind == StopKind::F || !wanted.setup.assumptions.iter().any(assumed) {
+            return None;
+        }
+        let [least, _] = TRANSMITTANCES;
+        let t = t_number_of(needed, Transmittance::new(least).ok()?, &mut ());
+        let mark = MarkedStop::at_least(StopKind::T, t.value(), Division::Third);
+        (mark.stop().number() > self.marked.third.stop().number()).then(|| {
+            Assumption::new(
+                "mark_rests_on_transmittance",
+                format!("should the lens pass only {least:.2} of the light, it needs {mark}"),
+            )
+        })
+    }
+
     /// What to say where diffraction leaves no marked stop that holds.
     fn no_mark_holds(&self, wanted: &HoldSetup) -> Option<Assumption> {
         let darkest = self.darkest_f_number?;
@@ -265,8 +290,8 @@ pub fn hold(
     let cautious = needing_most(wanted, to_hold.pair, needed)
         .map(|lens| held_by(&lens, wanted, to_hold, &mut ()))
         .transpose()?;
-    let focus = cautious.as_ref().unwrap_or(&found).focus;
-    let place = to_hold.law.and_then(|law| law.position(focus).ok());
+    let mark = cautious.as_ref().unwrap_or(&found).ring_reads;
+    let place = to_hold.law.and_then(|law| law.position(mark).ok());
     let exposure = wanted.exposure;
     let mut assumptions = wanted.setup.assumptions.clone();
     if found.f_number.value() > DARKEST_USUAL {
@@ -274,6 +299,9 @@ pub fn hold(
             "beyond_usual_stops",
             "lenses usually stop down to f/22 or f/32: this one may not go so far",
         ));
+    }
+    if let Some(note) = found.rests_on_transmittance(wanted, needed) {
+        assumptions.push(note);
     }
     if let Some(note) = found.no_mark_holds(wanted) {
         assumptions.push(note);
@@ -291,7 +319,8 @@ pub fn hold(
         split_position: place.and_then(|place| place.turn()),
         split_standing: place
             .and(to_hold.law)
-            .map(|law| law.standing_at(focus).name()),
+            .map(|law| law.standing_at(mark).name()),
+        extender_factor: lens.light_factor(),
         stop_f_number: exposure.map(|exposure| exposure.f_number.times(lens.light_factor())),
         stop_t_number: exposure
             .and_then(|exposure| exposure.t_number)
@@ -353,6 +382,7 @@ fn held_by(
     };
     Ok(Held {
         focus: found.focus(),
+        ring_reads: lens.mark_at(found.setting()),
         circle: waves.circle_at(wanted, &found, found.f_number),
         f_number: whole(found.f_number),
         t_number: marks.t_number(whole(found.f_number), rec),

@@ -47,6 +47,13 @@ pub enum Unanswerable {
     },
     /// The setting lies beyond infinity.
     BeyondInfinity,
+    /// A mark that was asked about has no focus.
+    AtMark {
+        /// The mark.
+        mark: FocusDistance,
+        /// Why.
+        reason: OutOfReach,
+    },
     /// Even focused at infinity the lens holds from nearer than the near limit
     /// wanted.
     NearLimitTooFar {
@@ -88,11 +95,15 @@ impl Unanswerable {
     #[must_use]
     pub fn nearest(&self) -> Option<f64> {
         match self {
+            Self::AtMark { reason, .. } => Self::OutOfReach(*reason).nearest(),
             Self::OutOfReach(
                 OutOfReach::Inside4f { nearest }
                 | OutOfReach::InsideRows { nearest }
                 | OutOfReach::BeyondFarthest { farthest: nearest },
             ) => Some(nearest.to_mm()),
+            Self::OutOfReach(OutOfReach::MarkBeyondInfinity { farthest }) => {
+                farthest.map(Length::to_mm)
+            }
             Self::OutOfReach(OutOfReach::MacroAtInfinity | OutOfReach::BeyondInfinity)
             | Self::BeyondInfinity
             | Self::TooManySteps { .. } => None,
@@ -154,6 +165,7 @@ impl fmt::Display for Unanswerable {
                     inward(to.to_mm())
                 )
             }
+            Self::AtMark { mark, reason } => write!(f, "mark {}: {reason}", shown(mark)),
             Self::BeyondInfinity => f.write_str("the setting lies beyond infinity"),
             Self::WiderThanLife { widest } => write!(
                 f,

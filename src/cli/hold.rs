@@ -47,6 +47,14 @@ pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
             .with_help("leave out --macro"),
         );
     }
+    if args.setup.split_close_up.is_some() {
+        let message = "with a split close-up lens each half of the frame holds a range of its own";
+        reader.faults.push(
+            Fault::new(Kind::Usage, message)
+                .at_flag("--split-close-up")
+                .with_help("`markwright depth --split-close-up … --mark D` gives both ranges"),
+        );
+    }
     if let (Some(near), Some(far)) = (near, far) {
         reader.faults.extend(in_order(near, far, &between));
     }

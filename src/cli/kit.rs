@@ -12,6 +12,9 @@ use crate::gear::{Assumption, Camera, Kit, Lens, Marks};
 use crate::scale::{LensLaw, NoLaw};
 use crate::units::FocusDistance;
 
+/// So many warnings of a kit are told beside an answer.
+const MOST_WARNINGS: usize = 4;
+
 /// A kit that was read, and the camera asked for.
 pub(super) struct Opened {
     /// The kit.
@@ -55,8 +58,21 @@ pub(super) fn read(folder: &Path) -> Result<(Kit, Vec<Fault>), Vec<Fault>> {
 pub(super) fn open_folder(folder: &Path, output: &Output) -> Result<Opened, Vec<Fault>> {
     let (kit, warnings) = read(folder)?;
     if output.form != As::Json && !output.quiet {
-        for warning in &warnings {
+        // More than a handful is told by the command that is for it.
+        let told = if warnings.len() > MOST_WARNINGS {
+            0
+        } else {
+            warnings.len()
+        };
+        for warning in &warnings[..told] {
             world::remark(&fail::in_words(warning), output.color);
+        }
+        if told < warnings.len() {
+            let many = format!(
+                "{} warnings about this kit: `markwright check` tells them",
+                warnings.len()
+            );
+            world::remark(&many, output.color);
         }
     }
     let opened = Opened {

@@ -144,6 +144,11 @@ impl Reader {
             None => basis.notes_of_lens(stop.filter(|_| typed.stop.is_some())),
         };
         let fitted = self.fitted(typed, basis);
+        if typed.macro_branch && !fitted.breathing.is_empty() {
+            let message = "a lens that breathes is told for the ordinary range, m up to 1";
+            let fault = Fault::new(Kind::Usage, message).at_flag("--macro");
+            self.faults.push(fault.with_help("leave out --macro"));
+        }
         let all_by_hand = by_hand.is_some()
             && typed.stop.is_some()
             && typed.format.is_some()

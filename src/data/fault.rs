@@ -287,8 +287,13 @@ impl From<Unanswerable> for Fault {
             Unanswerable::OutOfReach(OutOfReach::MacroAtInfinity) => Kind::MacroAtInfinity,
             Unanswerable::OutOfReach(OutOfReach::InsideRows { .. }) => Kind::InsideCloseFocus,
             Unanswerable::OutOfReach(
-                OutOfReach::BeyondFarthest { .. } | OutOfReach::BeyondInfinity,
+                OutOfReach::BeyondFarthest { .. }
+                | OutOfReach::BeyondInfinity
+                | OutOfReach::MarkBeyondInfinity { .. },
             ) => Kind::BeyondInfinity,
+            Unanswerable::AtMark { reason, .. } => {
+                Self::from(Unanswerable::OutOfReach(reason)).kind
+            }
             Unanswerable::BehindPupil { .. } => Kind::ObjectBehindEntrancePupil,
             Unanswerable::InsideOneToOne(_) => Kind::HyperfocalInside1to1,
             Unanswerable::InsideCloseFocus { .. } => Kind::InsideCloseFocus,

@@ -204,8 +204,7 @@ impl Wanted {
             (None, None) => {
                 assumptions.push(Assumption::new(
                     "pupils_unknown",
-                    "hiatus and pupils unknown: a thin lens with equal pupils is assumed; figures \
-                     marked ≈ are those of the shallowest plausible lens",
+                    "hiatus and pupils unknown: a thin lens with equal pupils is assumed",
                 ));
                 PupilsKnown::Nothing
             }

@@ -229,6 +229,15 @@ impl Bare {
         }
     }
 
+    /// What its scale reads at a setting.
+    #[must_use]
+    pub fn mark_at(&self, setting: Magnification) -> FocusDistance {
+        match self {
+            Self::Unit(lens) => lens.set(setting, F1, &mut ()).focus(),
+            Self::Breathing(lens) => lens.set(setting, F1, &mut ()).focus(),
+        }
+    }
+
     fn last(&self) -> f64 {
         match self {
             Self::Unit(lens) => lens.last_setting().value(),
@@ -349,6 +358,14 @@ impl Attached {
         (far.m > 0.0).then(|| Length::mm(focus_of(far.q, far.m, far.t, &mut ())))
     }
 
+    /// The farthest mark of the lens's own scale that still has a focus.
+    fn farthest_mark(&self) -> Option<Length> {
+        let m = |setting: f64| self.whole(setting, F1, &mut ()).m;
+        let setting = root_between(m, 0.0, self.bare.last())?;
+        let mark = self.bare.mark_at(Magnification::computed(setting));
+        mark.reach().finite()
+    }
+
     /// The setting at which the ring reads `mark` on the bare lens's scale, and
     /// the lens there: where the mark really focuses.
     ///
@@ -363,7 +380,9 @@ impl Attached {
     ) -> Result<Focused, OutOfReach> {
         let setting = self.bare.setting(mark, rec)?;
         if self.whole(setting.value(), n, &mut ()).m < 0.0 {
-            return Err(OutOfReach::BeyondInfinity);
+            return Err(OutOfReach::MarkBeyondInfinity {
+                farthest: self.farthest_mark(),
+            });
         }
         Ok(self.set(setting, n, rec))
     }
@@ -425,7 +444,9 @@ impl Focus for Attached {
         };
         let (at_from, at_to) = (excess(from), excess(to));
         let exact = |setting: f64| Ok(Magnification::computed(setting));
-        if at_from == 0.0 {
+        // The distance at either end comes back with its last digits changed.
+        let scale = self.whole(from, F1, &mut ()).q.abs();
+        if at_from.abs() <= scale * 1e-13 {
             return exact(from);
         }
         let Some(found) = root_between(excess, from, to) else {
@@ -435,7 +456,7 @@ impl Focus for Attached {
                 }
                 (Branch::Far, None) if at_from > 0.0 => Err(OutOfReach::BeyondInfinity),
                 (Branch::Macro, _) if distance.is_infinite() => Err(OutOfReach::MacroAtInfinity),
-                _ if at_to.abs() <= 1e-9 => exact(to),
+                _ if at_to.abs() <= scale * 1e-13 => exact(to),
                 _ => Err(OutOfReach::InsideRows {
                     nearest: self.closest(),
                 }),

@@ -150,10 +150,10 @@ impl Breathing {
             last: last.magnification,
             rows: rows.len(),
         };
-        if lens.draws_nearer() {
-            Ok(lens)
-        } else {
-            Err(NoBreathing::NotMonotone)
+        match (lens.draws_nearer(), lens.rows) {
+            (true, _) => Ok(lens),
+            (false, 1) => Err(NoBreathing::NotPossible),
+            (false, _) => Err(NoBreathing::NotMonotone),
         }
     }
 

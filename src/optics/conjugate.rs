@@ -71,6 +71,11 @@ pub enum OutOfReach {
     },
     /// The setting lies beyond infinity: no object is in focus.
     BeyondInfinity,
+    /// A mark of the lens's own scale lies beyond infinity with what is attached.
+    MarkBeyondInfinity {
+        /// The farthest mark that still has a focus, if one has.
+        farthest: Option<Length>,
+    },
 }
 
 impl fmt::Display for OutOfReach {
@@ -95,6 +100,17 @@ impl fmt::Display for OutOfReach {
                  plane",
                 farthest.to_mm()
             ),
+            Self::MarkBeyondInfinity { farthest } => {
+                f.write_str("with what is attached that mark lies beyond infinity")?;
+                match farthest {
+                    Some(mark) => write!(
+                        f,
+                        "; the farthest mark that still focuses is {:.0} mm",
+                        libm::floor(mark.to_mm())
+                    ),
+                    None => f.write_str(", as all marks do"),
+                }
+            }
             Self::BeyondInfinity => {
                 f.write_str("the setting lies beyond infinity: nothing is in focus")
             }

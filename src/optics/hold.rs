@@ -107,6 +107,12 @@ impl Split {
         lens.set(self.setting, n, rec)
     }
 
+    /// The setting of the ring there.
+    #[must_use]
+    pub const fn setting(&self) -> Magnification {
+        self.setting
+    }
+
     /// The share of the beam both blur to: k = c/(m A).
     pub(super) const fn share(&self) -> f64 {
         self.share
@@ -177,15 +183,27 @@ pub fn split(
     circle: Circle,
     rec: &mut impl Record,
 ) -> Result<Split, OutOfReach> {
-    let low = lens.setting(far, Branch::Far, rec)?.value();
+    // With something attached the far one may lie beyond every focus and be held
+    // all the same: only the split must be within reach.
+    let (low, out_of_reach) = match lens.setting(far, Branch::Far, rec) {
+        Ok(setting) => (setting.value(), None),
+        Err(reason @ (OutOfReach::BeyondFarthest { .. } | OutOfReach::BeyondInfinity)) => {
+            (0.0, Some(reason))
+        }
+        Err(reason) => return Err(reason),
+    };
     let high = lens.setting(near, Branch::Far, rec)?.value();
     let unbalanced = |m: f64| {
         let set = lens.set(Magnification::computed(m), F1, &mut ());
         let s = set.magnification().value() / set.camera_constant().to_mm();
         2.0 * s - vergence(&set, near) - vergence(&set, far)
     };
-    // Where rounding leaves no root the two stand in one place.
-    let found = root_between(unbalanced, low, high).unwrap_or(high);
+    let found = match (root_between(unbalanced, low, high), out_of_reach) {
+        (Some(found), _) => found,
+        (None, Some(reason)) => return Err(reason),
+        // Where rounding leaves no root the two stand in one place.
+        (None, None) => high,
+    };
     let how = How::Solved {
         bracket: (low, high),
         residual: unbalanced(found),

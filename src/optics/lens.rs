@@ -65,6 +65,17 @@ impl AnyLens {
         }
     }
 
+    /// What the lens's own scale reads at a setting, whatever is attached.
+    #[must_use]
+    pub fn mark_at(&self, setting: Magnification) -> FocusDistance {
+        let f1 = FNumber::computed(1.0);
+        match self {
+            Self::Unit(lens) => lens.distance_at(setting, &mut ()),
+            Self::Breathing(lens) => lens.set(setting, f1, &mut ()).focus(),
+            Self::Attached(whole) => whole.bare().mark_at(setting),
+        }
+    }
+
     /// The focus whose far limit is infinity; `None` where no setting has one.
     #[must_use]
     pub fn hyperfocal_focus(

@@ -3,7 +3,7 @@
 use core::fmt::Write;
 
 use super::ranges::ranges;
-use super::table::{Words, decimals, plain_table, remarks};
+use super::table::{Words, about_cautious, decimals, plain_table, remarks};
 use crate::answers::{DepthAnswer, DepthRow};
 use crate::optics::Limiting;
 use crate::units::show::{Round, exact_distance, step_for};
@@ -80,6 +80,9 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
         }
     }
     out.push_str(&remarks(&answer.assumptions));
+    out.push_str(about_cautious(
+        answer.rows.iter().any(|row| row.cautious.is_some()),
+    ));
     out.push_str(&ranges(&answer.ranges, words));
     out
 }

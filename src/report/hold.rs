@@ -3,10 +3,12 @@
 use core::fmt::Write;
 
 use super::depth::of_width;
-use super::table::{Words, decimals, remarks};
+use super::table::{Words, about_cautious, decimals, remarks};
 use crate::answers::{AtStop, Fix, Framing, Held, HoldAnswer, LimitAnswer, Marked, Moves, Verdict};
 use crate::units::show::Round;
-use crate::units::{FNumber, FocusDistance, Length, Reach, TNumber};
+use crate::units::{
+    Division, FNumber, FocusDistance, Length, MarkedStop, Reach, StopKind, TNumber,
+};
 
 /// A hold answer for people: yes, just or no first, then how soft, then what
 /// would do.
@@ -28,6 +30,12 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
         }
         _ => String::new(),
     };
+    let place = if held.ring_reads == held.focus {
+        place
+    } else {
+        let reads = words.nearest(held.ring_reads.reach());
+        format!(", the lens's own scale at {reads}{place}")
+    };
     let apart = by_of(answer.near, answer.far);
     let split = words.setting(held.focus.reach(), apart, Round::Nearest);
     line(&mut out, "split", &format!("{about}{split}{place}"));
@@ -37,7 +45,11 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
             "just holds at",
             &format!("{about}{}", stop(held.f_number, held.t_number)),
         );
-        line(&mut out, "marked stops", &marks(&held.marked));
+        line(
+            &mut out,
+            "marked stops",
+            &marks(&held.marked, answer.extender_factor),
+        );
     }
     if let Some(at_stop) = &held.at_stop {
         let soft = format!(
@@ -59,16 +71,21 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
         out.push_str(&what_would_do(answer, at_stop, words));
     }
     out.push_str(&sharpest(held));
-    out.push_str(&sharp_look(held));
+    out.push_str(&sharp_look(held, answer.extender_factor));
+    let circle = if held.darkest_f_number.is_some() {
+        // Another at each stop.
+        answer.circle_rule.clone()
+    } else {
+        let (mm, inches) = (answer.circle.to_mm(), answer.circle.to_inches());
+        format!("circle {mm:.4} mm ({inches:.5} in), {}", answer.circle_rule)
+    };
     let _ = writeln!(
         out,
-        "\n{} mm · circle {:.4} mm ({:.5} in), {} · all distances from the ⌀ mark (image plane)",
+        "\n{} mm · {circle} · all distances from the ⌀ mark (image plane)",
         answer.focal_length.to_mm(),
-        answer.circle.to_mm(),
-        answer.circle.to_inches(),
-        answer.circle_rule
     );
     out.push_str(&remarks(&answer.assumptions));
+    out.push_str(about_cautious(answer.cautious.is_some()));
     for range in &answer.ranges {
         let [least, most] = range.focus;
         let stops = match range.t_number {
@@ -92,22 +109,31 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
 
 fn headline(answer: &HoldAnswer, held: &Held, words: Words) -> String {
     let pair = between(answer.near, answer.far, words);
-    let needs = format!(
-        "it needs {}, marked {}",
-        stop(held.f_number, held.t_number),
-        held.marked.third
-    );
+    let factor = answer.extender_factor;
+    let mark = on_the_lens(held.marked.third, factor);
     let Some((at_stop, n)) = held.at_stop.as_ref().zip(answer.stop_f_number) else {
-        return format!("to hold {pair}: {}", held.marked.third);
+        return format!("to hold {pair}: {mark}");
     };
     let worked = as_set(n, answer.stop_t_number);
+    let needed = stop(held.f_number, held.t_number);
     match at_stop.held {
-        Verdict::Yes => format!(
-            "YES: {worked} holds {pair}; {}",
-            needs.replace("it needs", "it would need no more than")
-        ),
-        Verdict::Just => format!("JUST: {worked} all but holds {pair}; {needs}"),
-        Verdict::No => format!("NO: {worked} does not hold {pair}; {needs}"),
+        Verdict::Yes => format!("YES: {worked} holds {pair}; {needed} would just do"),
+        Verdict::Just => {
+            format!("JUST: {worked} all but holds {pair}; it needs {needed}, marked {mark}")
+        }
+        Verdict::No => {
+            format!("NO: {worked} does not hold {pair}; it needs {needed}, marked {mark}")
+        }
+    }
+}
+
+/// A mark of the lens's own stop ring, said so where an extender makes the
+/// whole another stop.
+fn on_the_lens(mark: MarkedStop, factor: f64) -> String {
+    if factor == 1.0 {
+        mark.to_string()
+    } else {
+        format!("{mark} on the lens")
     }
 }
 
@@ -134,7 +160,7 @@ fn one_fix(fix: &Fix, answer: &HoldAnswer, words: Words) -> (&'static str, Strin
             "stop",
             format!(
                 "{}: {} stops more light, {} times as much (full stops: {})",
-                marked.third,
+                on_the_lens(marked.third, answer.extender_factor),
                 up(stops, 1),
                 up(times, 1),
                 marked.full
@@ -220,7 +246,7 @@ fn one_fix(fix: &Fix, answer: &HoldAnswer, words: Words) -> (&'static str, Strin
 /// Shorter lenses are not made for cameras (common practice, no source).
 const SHORTEST_LENS: Length = Length::mm(6.0);
 
-fn sharp_look(held: &Held) -> String {
+fn sharp_look(held: &Held, factor: f64) -> String {
     let Some(half) = &held.half_circle else {
         return String::new();
     };
@@ -237,7 +263,7 @@ fn sharp_look(held: &Held) -> String {
         &format!(
             "{verdict}{} needed, marked {} (large screen, sharp look: {:.4} mm)",
             stop(half.f_number, half.t_number),
-            half.marked.third,
+            on_the_lens(half.marked.third, factor),
             half.circle.to_mm()
         ),
     );
@@ -279,7 +305,7 @@ pub fn limit(answer: &LimitAnswer, words: Words) -> String {
     };
     format!(
         "{about}focus at {}: sharp from {} to {}\n\n{} mm · {} · circle {:.4} mm ({:.5} in), {} · all \
-         distances from the ⌀ mark (image plane)\n{}",
+         distances from the ⌀ mark (image plane)\n{}{}",
         words.setting(trusted.focus.reach(), depth, round),
         words.up(near, depth),
         words.down(far, depth),
@@ -288,7 +314,8 @@ pub fn limit(answer: &LimitAnswer, words: Words) -> String {
         answer.circle.to_mm(),
         answer.circle.to_inches(),
         answer.circle_rule,
-        remarks(&answer.assumptions)
+        remarks(&answer.assumptions),
+        about_cautious(answer.cautious.is_some())
     )
 }
 
@@ -320,18 +347,32 @@ fn line(out: &mut String, what: &str, how: &str) {
     let _ = writeln!(out, "  {what:<17}{how}");
 }
 
-fn marks(marked: &Marked) -> String {
-    let mut all = vec![format!("{} by thirds", marked.third)];
-    all.push(format!("{} by halves", marked.half));
-    all.push(format!("{} by full stops", marked.full));
-    all.join(", ")
+fn marks(marked: &Marked, factor: f64) -> String {
+    format!(
+        "{} by thirds, {} by halves, {} by full stops",
+        on_the_lens(marked.third, factor),
+        marked.half,
+        marked.full
+    )
 }
 
-/// A stop that is worked at, to the nearest figure.
+/// A stop that is worked at: the mark it stands on, else to the nearest figure.
 fn as_set(n: FNumber, t: Option<TNumber>) -> String {
+    let on_a_mark = |kind: StopKind, number: f64| {
+        let mark = MarkedStop::at_least(kind, number, Division::Third);
+        let on_it = (mark.stop().number() / number - 1.0).abs() < 1e-9;
+        on_it.then(|| mark.to_string())
+    };
     match t {
-        Some(t) => format!("T{:.2} (f/{:.2})", t.value(), n.value()),
-        None => format!("f/{:.2}", n.value()),
+        Some(t) => {
+            let mark = on_a_mark(StopKind::T, t.value());
+            let mark = mark.unwrap_or_else(|| format!("T{:.2}", t.value()));
+            format!("{mark} (f/{:.2})", n.value())
+        }
+        None => {
+            let mark = on_a_mark(StopKind::F, n.value());
+            mark.unwrap_or_else(|| format!("f/{:.2}", n.value()))
+        }
     }
 }
 

@@ -1,6 +1,6 @@
 //! Depth steps in words.
 
-use super::table::{Words, plain_table, remarks};
+use super::table::{Words, about_cautious, plain_table, remarks};
 use crate::answers::{StepRow, StepsAnswer};
 use crate::units::show::{Round, step_for};
 use crate::units::{Length, Reach};
@@ -44,6 +44,7 @@ pub fn steps(answer: &StepsAnswer, words: Words) -> String {
     out.push_str(&plain_table(&["", "near", "FOCUS", "far"], &[], rows));
     out.push('\n');
     out.push_str(&remarks(&answer.assumptions));
+    out.push_str(about_cautious(answer.cautious.is_some()));
     out
 }
 

@@ -117,6 +117,15 @@ pub(super) fn plain_table(header: &[&str], words: &[&str], rows: Vec<Vec<String>
     text
 }
 
+/// The remark under an answer that shows cautious figures.
+pub(super) fn about_cautious(any: bool) -> &'static str {
+    if any {
+        "· ≈: of the shallowest plausible lens of this focal length, not of a thin one\n"
+    } else {
+        ""
+    }
+}
+
 /// The remarks under an answer, one a line.
 pub(super) fn remarks(assumptions: &[Assumption]) -> String {
     let mut out = String::new();

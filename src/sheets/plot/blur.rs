@@ -239,9 +239,9 @@ fn span(row: &DepthRow, unit: Unit) -> Span {
         format!("far {mark}{}", figure::limit(row, far, unit)),
     ];
     Span {
-        from: Value::distance(row.near),
+        from: Value::distance(near),
         at: Value::distance(row.focus),
-        to: Value::distance(row.far),
+        to: Value::distance(far),
         words,
     }
 }
