@@ -3,7 +3,7 @@
 use super::args::DepthArgs;
 use super::wish::{Asked, needs_a_lens};
 use super::{answer_in_columns, kit};
-use crate::answers;
+use crate::answers::{self, Unanswerable};
 use crate::data::Fault;
 use crate::formula::Steps;
 use crate::gear::Wanted;
@@ -58,7 +58,7 @@ pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
     } else {
         answers::depth_at_marks(&setup, &marks, &objects, &mut steps)
     };
-    let mut depth = depth.map_err(|e| one(e.into()))?;
+    let mut depth = depth.map_err(|reason| one(of_flag(reason)))?;
     if args.output.explain {
         depth.ranges = answers::ranges(&wanted, &setup, &at);
     }
@@ -66,4 +66,16 @@ pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
     answer_in_columns(&args.output, &depth, rows, &steps, || {
         report::depth(&depth, Words { unit })
     })
+}
+
+/// Why there is no answer, with the option that asked for what cannot be.
+fn of_flag(reason: Unanswerable) -> Fault {
+    let flag = match reason {
+        Unanswerable::OutOfReach(_) => "--at",
+        Unanswerable::AtMark { .. } => "--mark",
+        Unanswerable::BehindPupil { .. } => "--object",
+        Unanswerable::MtfUnreachable(_) => "--contrast",
+        _ => return reason.into(),
+    };
+    Fault::from(reason).at_flag(flag)
 }

@@ -156,9 +156,15 @@ fn shallowest(
         Reach::Infinity => 0.0,
     };
     let holds = |limit: &CautiousLimit| vergence(limit.near) - vergence(limit.far);
+    // A hyperfocal distance is told with the same care wherever it stands.
+    let a_difference = if assumed.far.is_infinite() {
+        0.995
+    } else {
+        0.8
+    };
     builds
         .min_by(|a, b| holds(a).total_cmp(&holds(b)))
-        .filter(|least| holds(least) < holds(&assumed) * 0.8)
+        .filter(|least| holds(least) < holds(&assumed) * a_difference)
 }
 
 /// Why a limit cannot be had, beside the one asked for.
