@@ -5,6 +5,7 @@ mod depth;
 mod edge;
 mod field;
 mod hold;
+mod rack;
 mod ranges;
 mod ring;
 mod steps;
@@ -23,6 +24,7 @@ pub use hold::{
     AtStop, CautiousLimit, Fix, Framing, HalfCircle, Held, HoldAnswer, HoldRange, LimitAnswer,
     Marked, Moves, ToHold, Verdict, focus_for_far, focus_for_near, hold, hold_ranges,
 };
+pub use rack::{Gearing, Pull, RackAnswer, rack};
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};
 pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};

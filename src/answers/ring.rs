@@ -125,12 +125,6 @@ pub fn ring(
         .map(|&distance| row(law, setup, distance, image_plane_error, rec))
         .collect::<Result<Vec<_>, _>>()?;
     let mut assumptions = setup.setup.assumptions.clone();
-    for note in &mut assumptions {
-        // No figure of a ring is marked so.
-        if let Some((assumed, _)) = note.message.split_once("; figures marked") {
-            note.message = assumed.to_owned();
-        }
-    }
     if law.standing() == Standing::Computed {
         assumptions.push(Assumption::new(
             "computed_not_measured",

@@ -56,6 +56,11 @@ pub enum Command {
     /// Where distances stand on the ring, and by how much the ring may be off
     #[command(after_help = with_example("markwright ring --kit mykit --lens 50 --at 3',6'"))]
     Ring(RingArgs),
+    /// The turn of the ring from one distance to another, and how fast for a moving subject
+    #[command(after_help = with_example(
+        "markwright rack --kit mykit --lens 50 --from 10' --to 4' --seconds 2"
+    ))]
+    Rack(RackArgs),
     /// Print sheets: tapes cards plots strip-ruler ruler
     #[command(after_help = with_example("markwright print tapes cards --kit mykit --out sheets"))]
     Print(PrintArgs),
@@ -293,6 +298,7 @@ impl Command {
             Self::Hold(args) => Some(&mut args.setup),
             Self::Steps(args) => Some(&mut args.setup),
             Self::Ring(args) => Some(&mut args.setup),
+            Self::Rack(args) => Some(&mut args.setup),
             Self::Print(args) => Some(&mut args.setup),
         }
     }
@@ -324,29 +330,9 @@ impl Typed {
     }
 }
 
-/// `ring`.
-#[derive(Args, Debug)]
-pub struct RingArgs {
-    /// The setup.
-    #[command(flatten)]
-    pub setup: SetupArgs,
-    /// Distances, from the image plane [default: the lens's own marks, else the usual ones]
-    #[arg(
-        long,
-        value_name = "D,…",
-        value_delimiter = ',',
-        allow_hyphen_values = true
-    )]
-    pub at: Vec<String>,
-    /// Millimetres along the bare ring from its zero (the infinity mark, else the farthest mark
-    /// that was read) toward close focus: which distances stand there?
-    #[arg(
-        long,
-        value_name = "MM,…",
-        value_delimiter = ',',
-        allow_hyphen_values = true
-    )]
-    pub at_mm: Vec<String>,
+/// A ring by hand.
+#[derive(Args, Clone, Debug, Default)]
+pub struct RingByHand {
     /// By hand: degrees of ring for each millimetre the lens moves, as 30deg/mm
     #[arg(
         long,
@@ -371,6 +357,65 @@ pub struct RingArgs {
         conflicts_with = "lens"
     )]
     pub circumference: Option<String>,
+}
+
+/// `rack`.
+#[derive(Args, Debug)]
+pub struct RackArgs {
+    /// The setup.
+    #[command(flatten)]
+    pub setup: SetupArgs,
+    /// Where the pull begins
+    #[arg(long, value_name = "D", allow_hyphen_values = true)]
+    pub from: String,
+    /// Where it ends
+    #[arg(long, value_name = "D", allow_hyphen_values = true)]
+    pub to: String,
+    /// How long it takes, in seconds
+    #[arg(long, value_name = "S", allow_hyphen_values = true)]
+    pub seconds: Option<String>,
+    /// How fast the subject goes along the axis: 1.2m/s, 4ft/s, 5km/h, 3mph, walk, run
+    #[arg(
+        long,
+        value_name = "V",
+        allow_hyphen_values = true,
+        conflicts_with = "seconds"
+    )]
+    pub speed: Option<String>,
+    /// The ring, by hand.
+    #[command(flatten)]
+    pub by_hand: RingByHand,
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// `ring`.
+#[derive(Args, Debug)]
+pub struct RingArgs {
+    /// The setup.
+    #[command(flatten)]
+    pub setup: SetupArgs,
+    /// Distances, from the image plane [default: the lens's own marks, else the usual ones]
+    #[arg(
+        long,
+        value_name = "D,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub at: Vec<String>,
+    /// Millimetres along the bare ring from its zero (the infinity mark, else the farthest mark
+    /// that was read) toward close focus: which distances stand there?
+    #[arg(
+        long,
+        value_name = "MM,…",
+        value_delimiter = ',',
+        allow_hyphen_values = true
+    )]
+    pub at_mm: Vec<String>,
+    /// The ring, by hand.
+    #[command(flatten)]
+    pub by_hand: RingByHand,
     /// How far the image plane is off, positive away from the lens
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub image_plane_error: Option<String>,

@@ -10,6 +10,7 @@ mod hold;
 mod kit;
 mod new;
 mod print;
+mod rack;
 mod ring;
 mod steps;
 mod tape;
@@ -43,6 +44,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Field(args) => (args.output.color, field::run(args)),
         Command::Hold(args) => (args.output.color, hold::run(args)),
         Command::Steps(args) => (args.output.color, steps::run(args)),
+        Command::Rack(args) => (args.output.color, rack::run(args)),
         Command::Ring(args) => (args.output.color, ring::run(args)),
         Command::Print(args) => (args.output.color, print::run(args)),
     };

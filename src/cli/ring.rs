@@ -1,17 +1,17 @@
 //! `ring`: where distances stand on the ring.
 
 use super::answer;
-use super::args::RingArgs;
-use super::kit;
-use super::wish::{Asked, needs_a_lens};
+use super::args::{RingArgs, RingByHand, SetupArgs};
+use super::kit::{self, Opened};
+use super::wish::{Asked, Reader, needs_a_lens};
 use crate::answers;
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use crate::gear::Marks;
+use crate::gear::{Assumption, DepthSetup, Lens, Marks, Wanted};
 use crate::report::{self, Words};
 use crate::scale::{RingGiven, RingLaw};
 use crate::sheets::{NoTape, usual_marks};
-use crate::units::{FocusDistance, Length, Unit, parse, range};
+use crate::units::{FocusDistance, Gain, Length, Unit, parse, range};
 
 /// Answers for distances and for arcs on the ring; where neither was asked for,
 /// for the usual marks.
@@ -28,11 +28,7 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     let mut steps = Steps::new();
     let taped = reader.taped(&args.tape, opened.as_ref(), &mut steps);
     at.extend(taped.iter().map(|taped| taped.focus));
-    let gain = reader.take("--gain", args.gain.as_ref(), parse::gain);
-    let close_focus = reader.distance("--close-focus", args.close_focus.as_ref());
-    let circumference = reader.take("--circumference", args.circumference.as_ref(), |text| {
-        parse::length(text, &range::CIRCUMFERENCE)
-    });
+    let by_hand = reader.ring_by_hand(&args.by_hand);
     let delta = reader.take(
         "--image-plane-error",
         args.image_plane_error.as_ref(),
@@ -50,25 +46,13 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     let words = Words {
         unit: reader.output_unit(args.at.iter().chain(args.tape.typed())),
     };
-    if args.setup.macro_branch {
-        let message = "a ring's law is that of the ordinary range, m up to 1";
-        reader.faults.push(
-            Fault::new(Kind::Usage, message)
-                .at_flag("--macro")
-                .with_help("leave out --macro"),
-        );
-    }
-    if lens.is_none() && !args.at_mm.is_empty() && args.circumference.is_none() {
+    reader.no_macro_on_a_ring(&args.setup);
+    if lens.is_none() && !args.at_mm.is_empty() && args.by_hand.circumference.is_none() {
         reader.faults.push(needs_a_circumference());
     }
     reader.done()?;
     let wanted = wanted.ok_or_else(|| one(needs_a_lens()))?;
-    if wanted.fitted.voids_the_scale() {
-        let message = "with what is attached the ring's own scale is void";
-        return Err(one(Fault::new(Kind::Usage, message).with_help(
-            "ask for the focus at a mark with `markwright depth --mark D`",
-        )));
-    }
+    scale_counts(&wanted).map_err(one)?;
     let mut setup = wanted
         .depth_setup(&mut steps)
         .map_err(|reason| one(reason.into()))?;
@@ -76,24 +60,8 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
         .setup
         .assumptions
         .extend(taped.map(|taped| taped.note));
-    let (law, marks) = match (lens, &opened) {
-        (Some((lens, marks)), Some(opened)) => {
-            let (found, note) = opened
-                .law(lens, marks.as_ref())
-                .map_err(|reason| one(reason.into()))?;
-            setup.setup.assumptions.extend(note);
-            let own = marks.as_ref().filter(|_| found.marks.is_some());
-            (found.law, own)
-        }
-        _ => {
-            let gain = gain.ok_or_else(|| one(needs_a_ring()))?;
-            let ring = RingGiven {
-                circumference,
-                close_focus,
-            };
-            (RingLaw::helicoid(setup.setup.lens.bare(), gain, ring), None)
-        }
-    };
+    let (law, marks, note) = law_of(lens, opened.as_ref(), by_hand, &setup).map_err(one)?;
+    setup.setup.assumptions.extend(note);
     for arc in arcs {
         let place = law.from_arc(arc);
         let place = place.ok_or_else(|| one(NoTape::NoRing.into()))?;
@@ -107,6 +75,73 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     answer(&args.output, &found, &found.rows, &steps, || {
         report::ring(&found, words)
     })
+}
+
+/// What is typed of a ring.
+#[derive(Clone, Copy)]
+pub(super) struct ByHand {
+    gain: Option<Gain>,
+    given: RingGiven,
+}
+
+impl Reader {
+    /// The ring that was typed.
+    pub fn ring_by_hand(&mut self, typed: &RingByHand) -> ByHand {
+        let gain = self.take("--gain", typed.gain.as_ref(), parse::gain);
+        let close_focus = self.distance("--close-focus", typed.close_focus.as_ref());
+        let round = typed.circumference.as_ref();
+        let circumference = self.take("--circumference", round, |text| {
+            parse::length(text, &range::CIRCUMFERENCE)
+        });
+        ByHand {
+            gain,
+            given: RingGiven {
+                circumference,
+                close_focus,
+            },
+        }
+    }
+
+    /// Refuses the macro range.
+    pub fn no_macro_on_a_ring(&mut self, typed: &SetupArgs) {
+        if typed.macro_branch {
+            let message = "a ring's law is that of the ordinary range, m up to 1";
+            let fault = Fault::new(Kind::Usage, message).at_flag("--macro");
+            self.faults.push(fault.with_help("leave out --macro"));
+        }
+    }
+}
+
+/// Refuses attachments, under which the ring's scale says nothing.
+pub(super) fn scale_counts(wanted: &Wanted) -> Result<(), Fault> {
+    if wanted.fitted.voids_the_scale() {
+        let message = "with what is attached the ring's own scale is void";
+        return Err(Fault::new(Kind::Usage, message)
+            .with_help("ask for the focus at a mark with `markwright depth --mark D`"));
+    }
+    Ok(())
+}
+
+/// The ring's law of a lens of the kit, with its own marks, or by hand; and what
+/// is to be said of it.
+pub(super) fn law_of<'a>(
+    lens: Option<&'a (Lens, Option<Marks>)>,
+    opened: Option<&'a Opened>,
+    by_hand: ByHand,
+    setup: &DepthSetup,
+) -> Result<(RingLaw, Option<&'a Marks>, Option<Assumption>), Fault> {
+    match (lens, opened) {
+        (Some((lens, marks)), Some(opened)) => {
+            let (found, note) = opened.law(lens, marks.as_ref()).map_err(Fault::from)?;
+            let own = marks.as_ref().filter(|_| found.marks.is_some());
+            Ok((found.law, own, note))
+        }
+        _ => {
+            let gain = by_hand.gain.ok_or_else(needs_a_ring)?;
+            let lens = setup.setup.lens.bare();
+            Ok((RingLaw::helicoid(lens, gain, by_hand.given), None, None))
+        }
+    }
 }
 
 /// What a ring is usually asked for, from far to near: the lens's own marks, else

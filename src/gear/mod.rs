@@ -12,6 +12,7 @@ mod marks;
 mod paperwork;
 mod ring;
 mod setup;
+mod speed;
 mod waves;
 
 pub use crate::optics::Anamorph;
@@ -24,7 +25,7 @@ pub use frame::{CircleOn, Frame};
 pub use kit::{Camera, Kit, PrintPrefs};
 pub use lens::{Focal, Lens, LensId, LensProblem, LensWritten, NoLensId, ScaleFrom, ZoomRow};
 pub use marks::{Mark, MarkKind, MarkPosition, MarkSet, Marks, MarksProblem, PositionUnit};
-pub use paperwork::{PrepRow, Reading, ShotRow, Speed};
+pub use paperwork::{PrepRow, Reading, ShotRow};
 pub use ring::{
     HardStops, OFFICE_PAPER, Ring, RingProblem, RingWritten, Round, Sense, Side, Sides, Travel,
     WitnessEdge,
@@ -32,4 +33,5 @@ pub use ring::{
 pub use setup::{
     ChosenCircle, DepthSetup, Exposure, HoldSetup, LensFigures, NoDepth, PupilsKnown, Setup, Wanted,
 };
+pub use speed::Speed;
 pub use waves::Waves;

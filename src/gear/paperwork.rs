@@ -3,6 +3,7 @@
 use core::time::Duration;
 
 use super::lens::LensId;
+use super::speed::Speed;
 use crate::units::{Angle, FocusDistance, Length, Stop};
 
 /// What the scale said when the picture was sharp; repeats stand together.
@@ -37,24 +38,6 @@ pub struct PrepRow {
     pub temperature: Option<String>,
     /// Anything else.
     pub note: Option<String>,
-}
-
-/// How fast a subject goes along the axis: a length each second, above zero.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Speed(Length);
-
-impl Speed {
-    /// A speed from the way gone in one second; `None` at zero or below.
-    #[must_use]
-    pub fn each_second(way: Length) -> Option<Self> {
-        way.is_positive().then_some(Self(way))
-    }
-
-    /// The way gone in one second.
-    #[must_use]
-    pub const fn in_one_second(self) -> Length {
-        self.0
-    }
 }
 
 /// One cue of a shot. Rows of one shot stand together.

@@ -25,6 +25,15 @@ impl Sense {
         }
     }
 
+    /// The other way round.
+    #[must_use]
+    pub const fn reversed(self) -> Self {
+        match self {
+            Self::Clockwise => Self::CounterClockwise,
+            Self::CounterClockwise => Self::Clockwise,
+        }
+    }
+
     /// What it means, so that nobody has to guess.
     #[must_use]
     pub const fn in_words(self) -> &'static str {

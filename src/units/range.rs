@@ -122,12 +122,14 @@ ranges! {
     RING_SD = "standard deviation", 0.001 ..= 90.0, "deg", true;
     /// A standard deviation of a tape.
     TAPE_SD = "standard deviation of the tape", 0.01 ..= 10000.0, "mm", true;
-    /// How long a pull takes.
-    SECONDS = "seconds", 0.01 ..= 86400.0, "s", true;
     /// How fast a subject goes, for each second.
     SPEED = "speed", 1.0 ..= 1e6, "mm/s", true;
     /// The same in kilometres an hour.
     SPEED_KM_PER_H = "speed", 0.01 ..= 3600.0, "km/h", true;
+    /// How long a pull takes.
+    SECONDS = "seconds", 0.01 ..= 86400.0, "s", true;
+    /// The same in miles an hour.
+    SPEED_MPH = "speed", 0.01 ..= 2236.0, "mph", true;
     /// How far beside the axis a subject stands, or how high a lens.
     ASIDE = "offset", 0.0 ..= 1e6, "mm", false;
     /// A camera's tilt.

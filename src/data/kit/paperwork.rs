@@ -10,7 +10,7 @@ use crate::data::fields::Fields;
 use crate::data::keys::{PREP, SHOTS};
 use crate::data::table;
 use crate::gear::{PrepRow, Reading, ShotRow, Speed};
-use crate::units::{Angle, BareUnit, FocusDistance, Length, Stop, Unreadable, parse, range};
+use crate::units::{Angle, BareUnit, FocusDistance, Stop, Unreadable, parse};
 
 impl Known {
     /// The lens a row names; a fault where there is none.
@@ -177,7 +177,7 @@ pub(super) fn shots(text: &str, known: &Known, faults: &mut Faults) -> Vec<ShotR
         let distance = fields.distance("distance", known.taped(), faults);
         let camera = known.camera(fields, faults);
         let seconds = fields.number("seconds", faults);
-        let speed = fields.read("speed", faults, speed);
+        let speed = fields.read("speed", faults, Speed::parse);
         let across = fields.length("across", faults);
         let height = fields.length("height", faults);
         let tilt = fields.angle("tilt", faults);
@@ -211,25 +211,4 @@ pub(super) fn shots(text: &str, known: &Known, faults: &mut Faults) -> Vec<ShotR
         }
     }
     rows
-}
-
-/// A speed: a length for each second, as `1.2m/s` or `4ft/s`, or `4.5km/h`.
-fn speed(text: &str) -> Result<Speed, Unreadable> {
-    const NO: Unreadable = Unreadable::NotThis {
-        wanted: "a speed",
-        example: "1.2m/s, 4ft/s or 4.5km/h",
-    };
-    let clean = text.trim().to_lowercase();
-    let way = match (clean.strip_suffix("/s"), clean.strip_suffix("km/h")) {
-        (Some(way), _) => parse::length(way, &range::SPEED).map_err(|reason| match reason {
-            Unreadable::NotThis { .. } => NO,
-            other => other,
-        })?,
-        (None, Some(figure)) => {
-            let km_per_h = parse::number(figure, &range::SPEED_KM_PER_H)?;
-            Length::mm(km_per_h / 3.6 * 1000.0)
-        }
-        (None, None) => return Err(NO),
-    };
-    Speed::each_second(way).ok_or(Unreadable::NotPositive { name: "speed" })
 }
