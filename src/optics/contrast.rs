@@ -26,6 +26,19 @@ formula! {
     source "a solves OTF(a, sigma) = contrast, where OTF is 4/(pi a) times the integral of sin(a (cos t - sigma)) cos t over t from 0 to acos sigma (Hopkins, Proc. R. Soc. A 231, 1955; from memory, derived anew), the mean over wavelengths, times what photosites leave"
 }
 
+formula! {
+    /// The blur of one cycle of detail.
+    blur_of_one_cycle(nu: per_mm) -> c: mm = 1.0 / nu;
+    source "a cycle is one over how many there are to a millimetre; searches begin with it"
+}
+
+/// The circle as wide as one cycle of detail: where no focus is known yet, it
+/// stands for the circle of a wanted contrast.
+#[must_use]
+pub fn one_cycle(frequency: SpatialFrequency, rec: &mut impl Record) -> Circle {
+    Circle::computed(Length::mm(blur_of_one_cycle(frequency.value(), rec)))
+}
+
 /// Not even in focus does detail reach the wanted contrast.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MtfUnreachable {

@@ -14,3 +14,4 @@ mod ring;
 mod steps;
 mod talk;
 mod taped;
+mod waves;

@@ -10,7 +10,7 @@ use markwright::units::{NOMINAL_STOPS, Unit};
 
 use super::super::card::setups::Given;
 use super::super::pages::paper;
-use super::{blur, setup, wish};
+use super::{blur, contrast, setup, wish};
 
 #[test]
 fn every_picture_of_a_plot_in_docs_is_there_and_can_be_drawn() {
@@ -35,12 +35,23 @@ fn every_picture_of_a_plot_in_docs_is_there_and_can_be_drawn() {
         serial: "2051".into(),
         ..Given::ordinary(Unit::Metres)
     };
+    let metres = Given::ordinary(Unit::Metres);
     let pictures = [
         ("blur", blur(&fifty, &["6'", "10'", "20'"]), Lie::Landscape),
         (
             "blur-metres",
             blur(&eighteen, &["1m", "2m", "inf"]),
             Lie::Portrait,
+        ),
+        (
+            "contrast",
+            contrast(&fifty, &[2], "0.3@40/mm", false, &["6'", "10'", "20'"]),
+            Lie::Landscape,
+        ),
+        (
+            "contrast-stops",
+            contrast(&metres, &[2, 4, 6, 7], "0.3@40/mm", true, &["2m"]),
+            Lie::Landscape,
         ),
         ("limits", of_stops.expect("it has one"), Lie::Landscape),
     ];
