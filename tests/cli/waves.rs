@@ -5,7 +5,7 @@ use std::path::Path;
 
 use markwright::optics::{Branch, Detail, Focused, Pupil, UnitFocus};
 use markwright::units::{
-    Contrast, FNumber, FocusDistance, Length, PupilMagnification, SpatialFrequency, parse,
+    FNumber, FocusDistance, Length, PupilMagnification, SpatialFrequency, parse,
 };
 use serde_json::Value;
 

@@ -115,12 +115,12 @@ impl Plot {
             foot::stops(setup)
         };
         let mut foot = foot::words(setup, foot::Notes::of(stop_words, cautious));
-        let ideal = "a lens without faults: a real one gives less";
-        foot.push(if reversed {
-            format!("{ideal}; below 0 light and dark have changed places")
+        let swapped = if reversed {
+            " · below 0 light and dark are swapped"
         } else {
-            ideal.into()
-        });
+            ""
+        };
+        foot.push(format!("a real lens gives less{swapped}"));
         let plot = Self {
             title: "Contrast through focus".into(),
             subject: subject(&wish.names, &stops_in_words(setup, others), setup),
