@@ -12,6 +12,7 @@ use super::diffraction::airy;
 use super::focus::Focus;
 use super::focused::{BehindPupil, Focused};
 use super::hold::{NoSuchLimit, focused_for_far};
+use super::limits::kappa;
 use super::otf::{FIRST_LOBE, STEEPEST};
 use crate::formula::{How, Record, Told, formula};
 use crate::numerics::root_between;
@@ -255,6 +256,8 @@ pub fn hyperfocal_at_contrast(
     };
     let focused = focused_for_far(lens, FocusDistance::INFINITY, n, circle, rec)
         .map_err(NoHyperfocal::NoSuchLimit)?;
+    // What the setting rests on, told where the pupil is known.
+    kappa(circle.diameter().to_mm(), focused.pupil().to_mm(), rec);
     let n_w = focused.working_f_number(rec);
     let best = detail.in_focus(n_w, rec);
     if let Some(solved) = detail.solve(wanted, n_w, best) {
