@@ -99,6 +99,12 @@ fn a_wanted_contrast_makes_a_plot_of_its_own() {
     let stops = markwright_in(folder.path(), &stops).json();
     assert_eq!(stops["sheets"].as_array().unwrap().len(), 1);
     assert_ne!(stops["sheets"][0]["code"], answer["sheets"][0]["code"]);
+    let notes = answer["assumptions"].as_array().unwrap();
+    let kinds: Vec<&str> = notes
+        .iter()
+        .map(|note| note["kind"].as_str().unwrap())
+        .collect();
+    assert!(kinds.contains(&"wavelength_assumed") && !kinds.contains(&"circle_assumed"));
     let refused: [&[&str]; 5] = [
         &["--contrast", "0.3@40/mm", "--circle", "0.02mm"],
         &["--wavelength", "550nm"],

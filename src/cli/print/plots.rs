@@ -20,7 +20,7 @@ pub(super) struct Wishes {
     at: Vec<FocusDistance>,
     stops: Vec<Stop>,
     /// A wanted contrast: the plot is then that of contrast through focus.
-    waves: Option<Waves>,
+    pub(super) waves: Option<Waves>,
 }
 
 /// Reads the options of plots; they are a fault where no plot is printed.
