@@ -32,6 +32,9 @@ pub struct DepthAnswer {
     pub circle_rule: String,
     /// Its rule in figures.
     pub circle_from: CircleRule,
+    /// Light and wanted contrast, where waves count.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub waves: Option<Waves>,
     /// Hiatus.
     #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
     pub hiatus: Length,
@@ -86,6 +89,12 @@ pub struct HyperfocalFrom {
     /// From the entrance pupil.
     #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_mm"))]
     pub entrance_pupil: Option<Length>,
+    /// Under a wanted contrast, the circle that stands for it at that focus.
+    #[cfg_attr(
+        feature = "serde",
+        serde(rename = "circle_mm", skip_serializing_if = "Option::is_none")
+    )]
+    pub circle: Option<Length>,
 }
 
 /// Depth at one focus distance.
@@ -334,6 +343,7 @@ fn head(wanted: &DepthSetup, rec: &mut impl Record) -> Result<DepthAnswer, Unans
         circle: circle.diameter(),
         circle_rule: wanted.circle.in_words(),
         circle_from: wanted.circle.rule,
+        waves: wanted.waves.clone(),
         hiatus: lens.hiatus(),
         pupil_magnification: lens.pupil_magnification(),
         given_station: wanted.setup.given_station,
@@ -377,15 +387,16 @@ fn hyperfocal(
             front_focal_point: Some(found.from_front_focal_point),
             front_principal_plane: Some(found.from_front_principal_plane),
             entrance_pupil: Some(found.from_entrance_pupil),
+            circle: None,
         };
         return Ok((Some(found.from_image_plane), from));
     }
-    let found = match &waves {
-        None => lens.hyperfocal_focus(n, circle, rec),
+    let (found, circle) = match &waves {
+        None => (lens.hyperfocal_focus(n, circle, rec), None),
         Some((contrast, detail)) => match hyperfocal_at_contrast(lens, n, *contrast, detail, rec) {
-            Ok((set, _)) => Some(set),
+            Ok((set, circle)) => (Some(set), Some(circle.diameter())),
             Err(NoHyperfocal::Unreachable(reason)) => return Err(reason.into()),
-            Err(NoHyperfocal::NoSuchLimit(_)) => None,
+            Err(NoHyperfocal::NoSuchLimit(_)) => (None, None),
         },
     };
     let distance = found.and_then(|set| set.focus().reach().finite());
@@ -394,6 +405,7 @@ fn hyperfocal(
         front_focal_point: None,
         front_principal_plane: None,
         entrance_pupil: distance.zip(station).map(|(d, t)| d - t),
+        circle,
     };
     Ok((distance, from))
 }

@@ -14,7 +14,7 @@ use super::depth::blurs;
 use super::ranges::TRANSMITTANCES;
 use super::{ObjectBlur, Unanswerable};
 use crate::formula::Record;
-use crate::gear::{Assumption, Exposure, HoldSetup};
+use crate::gear::{Assumption, Exposure, HoldSetup, Waves};
 use crate::optics::{AnyLens, Magnification, Pair, Split, f_number_of, t_number_of};
 use crate::scale::RingLaw;
 use crate::units::{
@@ -58,6 +58,9 @@ pub struct HoldAnswer {
     pub circle: Length,
     /// Its rule in words.
     pub circle_rule: String,
+    /// Light and wanted contrast, where waves count.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub waves: Option<Waves>,
     /// The nearest to be held.
     #[cfg_attr(feature = "serde", serde(rename = "near_mm"))]
     pub near: FocusDistance,
@@ -311,9 +314,10 @@ pub fn hold(
         hiatus: lens.hiatus(),
         pupil_magnification: lens.pupil_magnification(),
         given_station: wanted.setup.given_station,
-        transmittance: wanted.transmittance,
         circle: found.circle,
         circle_rule: wanted.circle.in_words(),
+        waves: wanted.waves.clone(),
+        transmittance: wanted.transmittance,
         near: to_hold.pair.near,
         far: to_hold.pair.far,
         split_position: place.and_then(|place| place.turn()),

@@ -1,7 +1,7 @@
 //! How far an answer may be off where something was assumed.
 
 use crate::gear::{DepthSetup, PupilsKnown, Wanted};
-use crate::optics::{AnyLens, Focus, Limits};
+use crate::optics::{AnyLens, Focus, Focused, Limits};
 use crate::units::{FNumber, FocusDistance, Transmittance};
 
 /// What the limits may be, under every value an assumption may hide.
@@ -69,12 +69,16 @@ pub fn ranges(wanted: &Wanted, setup: &DepthSetup, at: &[FocusDistance]) -> Vec<
 }
 
 fn rows(setup: &DepthSetup, lenses: &[(AnyLens, FNumber)], at: &[FocusDistance]) -> Vec<RangeRow> {
-    let circle = setup.circle.circle;
     let limits_at = |focus: FocusDistance| -> Vec<Limits> {
         let set =
             |(lens, n): &(AnyLens, FNumber)| lens.at(focus, setup.setup.branch, *n, &mut ()).ok();
         let sets = lenses.iter().filter_map(set);
-        sets.map(|set| set.limits(circle, &mut ())).collect()
+        // Under a wanted contrast each has a circle of its own.
+        let limits = |set: Focused| {
+            let circle = setup.circle_of(&set, &mut ()).ok()?;
+            Some(set.limits(circle, &mut ()))
+        };
+        sets.filter_map(limits).collect()
     };
     at.iter()
         .filter_map(|&focus| {

@@ -514,7 +514,10 @@ pub struct PrintArgs {
         conflicts_with = "lens"
     )]
     pub sense: Option<String>,
-    /// Plots: focus distances of the blur, from the image plane
+    /// Plots: a wanted contrast, for the plot of contrast through focus.
+    #[command(flatten)]
+    pub waves: WaveArgs,
+    /// Plots: focus distances of blur or contrast, from the image plane
     #[arg(
         long,
         value_name = "D,…",
@@ -522,7 +525,8 @@ pub struct PrintArgs {
         allow_hyphen_values = true
     )]
     pub at: Vec<String>,
-    /// Plots: the stops of the limits [default: full stops from the widest to 22]
+    /// Plots: the stops of the limits [default: full stops from the widest to 22], or of the contrast
+    /// [default: the stop worked at]
     #[arg(
         long,
         value_name = "STOP,…",

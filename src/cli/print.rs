@@ -139,7 +139,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         skipped,
         assumptions: camera
             .into_iter()
-            .chain(jobs::assumptions(&jobs, &what))
+            .chain(jobs::assumptions(&jobs, &what, wishes.waves.as_ref()))
             .collect(),
     };
     tell(args, &what, &answer)

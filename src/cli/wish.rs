@@ -177,6 +177,13 @@ impl Reader {
         let contrast = self.take("--contrast", typed.contrast.as_ref(), parse::contrast_at);
         let light = self.take("--wavelength", typed.wavelength.as_ref(), parse::light);
         let pitch = self.take("--photosite", typed.photosite.as_ref(), parse::pitch);
+        if typed.contrast.is_none() && typed.photosite.is_some() {
+            // The parser lets it pass beside --circle, which excludes a contrast.
+            let fault = Fault::new(Kind::Usage, "photosites count for a contrast alone");
+            let fault = fault.at_flag("--photosite");
+            self.faults
+                .push(fault.with_help("add --contrast, as 0.3@40/mm"));
+        }
         if typed.contrast.is_none() && typed.wavelength.is_none() {
             return None;
         }

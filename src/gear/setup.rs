@@ -9,7 +9,7 @@ use super::waves::Waves;
 use crate::formula::Record;
 use crate::optics::{
     AnyLens, Branch, BreathingRow, Circle, CircleRule, CircleSize, Focused, Gate, MtfUnreachable,
-    Pupil, UnitFocus, desqueezed, f_number_of, plausible, t_number_of,
+    Pupil, UnitFocus, desqueezed, f_number_of, one_cycle, plausible, t_number_of,
 };
 use crate::units::{
     FNumber, Length, PupilMagnification, Stop, StopKind, TNumber, Transmittance, Unreadable,
@@ -368,20 +368,14 @@ impl Wanted {
         rec: &mut impl Record,
     ) -> Result<ChosenCircle, Unreadable> {
         let waves = self.waves.as_ref();
-        if let Some(light) = waves.filter(|waves| waves.light_assumed) {
-            let nm = light.light.longest().length().to_mm() * 1e6;
-            let message =
-                format!("wavelength not said: {nm:.0} nm, the middle of the visible, is assumed");
-            notes.push(Assumption::new("wavelength_assumed", message));
-        }
+        notes.extend(waves.iter().flat_map(|waves| waves.assumptions()));
         if let Some(wanted) = waves.and_then(|waves| waves.contrast) {
             let rule = CircleRule::Contrast {
                 contrast: wanted.contrast.value(),
                 per_mm: wanted.frequency.value(),
             };
-            let cycle = Circle::new(Length::mm(1.0 / wanted.frequency.value()))?;
             return Ok(ChosenCircle {
-                circle: cycle,
+                circle: one_cycle(wanted.frequency, &mut ()),
                 rule,
                 assumed: false,
             });

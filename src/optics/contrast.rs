@@ -12,6 +12,7 @@ use super::diffraction::airy;
 use super::focus::Focus;
 use super::focused::{BehindPupil, Focused};
 use super::hold::{NoSuchLimit, focused_for_far};
+use super::limits::kappa;
 use super::otf::{FIRST_LOBE, STEEPEST};
 use crate::formula::{How, Record, Told, formula};
 use crate::numerics::root_between;
@@ -24,6 +25,19 @@ formula! {
     /// shows how it hangs together with its blur b, the circle of the answer.
     defocus_at_contrast(b: mm, nu: per_mm) -> a: ratio = pi * b * nu;
     source "a solves OTF(a, sigma) = contrast, where OTF is 4/(pi a) times the integral of sin(a (cos t - sigma)) cos t over t from 0 to acos sigma (Hopkins, Proc. R. Soc. A 231, 1955; from memory, derived anew), the mean over wavelengths, times what photosites leave"
+}
+
+formula! {
+    /// The blur of one cycle of detail.
+    blur_of_one_cycle(nu: per_mm) -> c: mm = 1.0 / nu;
+    source "a cycle is one over how many there are to a millimetre; searches begin with it"
+}
+
+/// The circle as wide as one cycle of detail: where no focus is known yet, it
+/// stands for the circle of a wanted contrast.
+#[must_use]
+pub fn one_cycle(frequency: SpatialFrequency, rec: &mut impl Record) -> Circle {
+    Circle::computed(Length::mm(blur_of_one_cycle(frequency.value(), rec)))
 }
 
 /// Not even in focus does detail reach the wanted contrast.
@@ -242,6 +256,8 @@ pub fn hyperfocal_at_contrast(
     };
     let focused = focused_for_far(lens, FocusDistance::INFINITY, n, circle, rec)
         .map_err(NoHyperfocal::NoSuchLimit)?;
+    // What the setting rests on, told where the pupil is known.
+    kappa(circle.diameter().to_mm(), focused.pupil().to_mm(), rec);
     let n_w = focused.working_f_number(rec);
     let best = detail.in_focus(n_w, rec);
     if let Some(solved) = detail.solve(wanted, n_w, best) {

@@ -52,6 +52,12 @@ formula! {
 }
 
 formula! {
+    /// The finest detail photosites tell from coarser.
+    nyquist_frequency(pitch: mm) -> nu_N: per_mm = 1.0 / (2.0 * pitch);
+    source "two photosites a cycle (Nyquist; from memory)"
+}
+
+formula! {
     /// Half the phase between neighbouring photosites.
     half_phase(nu: per_mm, pitch: mm) -> h: ratio = pi * nu * pitch / 2.0;
     source "a cycle is two pi, the pitch a part of it"
@@ -96,6 +102,13 @@ pub fn cut_off(
 ) -> SpatialFrequency {
     let mm = wavelength.length().to_mm();
     SpatialFrequency::computed(cut_off_frequency(mm, working_f_number.value(), rec))
+}
+
+/// The finest detail that photosites of a pitch tell from coarser: half a cycle
+/// each.
+#[must_use]
+pub fn finest_told_apart(pitch: DetectorPitch, rec: &mut impl Record) -> SpatialFrequency {
+    SpatialFrequency::computed(nyquist_frequency(pitch.length().to_mm(), rec))
 }
 
 /// Contrast in focus at a part `sigma` of the cut-off.

@@ -8,6 +8,7 @@ use super::field::AngleOfView;
 use super::focus::Focus;
 use super::focused::Focused;
 use super::hold::focused_for_far;
+use super::limits::kappa;
 use super::unit_focus::UnitFocus;
 use crate::formula::Record;
 use crate::numerics::root_between;
@@ -84,7 +85,10 @@ impl AnyLens {
         circle: Circle,
         rec: &mut impl Record,
     ) -> Option<Focused> {
-        focused_for_far(self, FocusDistance::INFINITY, n, circle, rec).ok()
+        let set = focused_for_far(self, FocusDistance::INFINITY, n, circle, rec).ok()?;
+        // What the setting rests on, told where the pupil is known.
+        kappa(circle.diameter().to_mm(), set.pupil().to_mm(), rec);
+        Some(set)
     }
 
     /// Angles of view at the ring's infinity mark.

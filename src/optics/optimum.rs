@@ -8,6 +8,7 @@
 use core::fmt;
 
 use super::detail::Detail;
+use super::diffraction::airy;
 use super::focused::{BehindPupil, Focused};
 use super::otf::FIRST_LOBE;
 use crate::formula::{How, Record, Told, formula};
@@ -98,7 +99,7 @@ impl Focused {
         rec: &mut impl Record,
     ) -> Result<FNumber, NoOptimum> {
         let b = self.worse_blur(near, far, rec)?;
-        let airy = self.airy(light, rec).to_mm();
+        let airy = airy(light, self.working_f_number(rec), rec).to_mm();
         let n = stop_of_equal_blurs(n.value(), b.to_mm(), airy, rec);
         Ok(FNumber::computed(n))
     }

@@ -1,10 +1,11 @@
 //! A plot: curves over axes, as a figure in a textbook; no paper.
 //!
-//! What is here holds for any plot; [`blur`](Plot::blur) and
-//! [`limits`](Plot::limits) make the two there are. Curves are functions, not
+//! What is here holds for any plot; [`blur`](Plot::blur), [`limits`](Plot::limits)
+//! and [`contrast`](Plot::contrast) make the three there are. Curves are functions, not
 //! points: how finely they are followed depends on the paper.
 
 mod blur;
+mod contrast;
 mod curve;
 mod limits;
 
@@ -16,7 +17,8 @@ use crate::units::{FocusDistance, Length, Unit};
 
 pub use curve::{Curve, Run, Stopped, Value};
 
-/// The most focus distances one plot of blur shows.
+/// The most focus distances one plot of blur or contrast shows, and the most
+/// stops one of contrast.
 pub const MOST_FOCUSES: usize = 6;
 /// The most stops one plot of limits shows.
 pub const MOST_PLOT_STOPS: usize = 10;
@@ -34,7 +36,7 @@ pub struct PlotWish {
     pub unit: Unit,
     /// The nearest distance the lens goes to, where it is known.
     pub close_focus: Option<FocusDistance>,
-    /// Focus distances of the blur; of more than [`MOST_FOCUSES`] the first are
+    /// Focus distances of blur or contrast; of more than [`MOST_FOCUSES`] the first are
     /// used, and without any the plot chooses its own.
     pub at: Vec<FocusDistance>,
 }
@@ -88,7 +90,7 @@ pub struct Axis {
 pub struct Level {
     /// Where.
     pub at: Value,
-    /// What it means.
+    /// What it means; nothing where its figure on the axis says all.
     pub words: String,
 }
 
@@ -125,19 +127,21 @@ pub struct Callout {
     pub words: String,
 }
 
-/// A corner of the frame.
+/// A place inside the frame, beside its edge.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Corner {
     /// Left of the top edge.
     TopLeft,
     /// Right of the bottom edge.
     BottomRight,
+    /// Anywhere along the bottom edge, if need be away from its right corner.
+    Bottom,
 }
 
 /// Words inside the frame, left out where a curve runs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remark {
-    /// In which corner.
+    /// Where.
     pub corner: Corner,
     /// The words.
     pub words: String,

@@ -4,8 +4,8 @@
 use serde::{Serialize, Serializer};
 
 use super::{
-    Angle, Contrast, FNumber, FocusDistance, Gain, Length, PupilMagnification, Ratio, Reach,
-    SpatialFrequency, TNumber, Transmittance, Wavelength,
+    Angle, Contrast, DetectorPitch, FNumber, FocusDistance, Gain, Length, PupilMagnification,
+    Ratio, Reach, SpatialFrequency, TNumber, Transmittance, Wavelength,
 };
 
 impl Serialize for Length {
@@ -40,6 +40,12 @@ plain_numbers!(
     SpatialFrequency,
     Contrast
 );
+
+impl Serialize for DetectorPitch {
+    fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        self.length().serialize(out)
+    }
+}
 
 impl Serialize for Wavelength {
     fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {

@@ -76,10 +76,12 @@ impl SpatialFrequency {
 
 /// So much contrast at such fineness: what is to count as sharp.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct ContrastAt {
     /// How much contrast.
     pub contrast: Contrast,
     /// In how fine a detail.
+    #[cfg_attr(feature = "serde", serde(rename = "frequency_per_mm"))]
     pub frequency: SpatialFrequency,
 }
 

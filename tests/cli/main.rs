@@ -15,3 +15,4 @@ mod ring;
 mod steps;
 mod talk;
 mod taped;
+mod waves;

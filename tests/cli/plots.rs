@@ -80,3 +80,54 @@ fn options_of_plots_are_refused_without_plots_and_beyond_what_can_be_told_apart(
     let small = markwright(&with(&["--paper", "a6", "--as", "json"]));
     assert_eq!(small.code, 3, "{}", small.err);
 }
+
+#[test]
+fn a_wanted_contrast_makes_a_plot_of_its_own() {
+    let wanted = ["--contrast", "0.3@40/mm", "--out", "o", "--as", "json"];
+    let folder = tempfile::tempdir().unwrap();
+    let print = [
+        "print", "plots", "--focal", "50mm", "--stop", "f/2.8", "--at", "2m",
+    ];
+    let answer = markwright_in(folder.path(), &[&print[..], &wanted[..]].concat()).json();
+    assert_eq!(answer["sheets"].as_array().unwrap().len(), 1);
+    let stops = [
+        &print[..],
+        &wanted[..],
+        &["--stops", "f/2.8,f/8", "--replace"],
+    ]
+    .concat();
+    let stops = markwright_in(folder.path(), &stops).json();
+    assert_eq!(stops["sheets"].as_array().unwrap().len(), 1);
+    assert_ne!(stops["sheets"][0]["code"], answer["sheets"][0]["code"]);
+    let notes = answer["assumptions"].as_array().unwrap();
+    let kinds: Vec<&str> = notes
+        .iter()
+        .map(|note| note["kind"].as_str().unwrap())
+        .collect();
+    assert!(kinds.contains(&"wavelength_assumed") && !kinds.contains(&"circle_assumed"));
+    let refused: [&[&str]; 5] = [
+        &["--contrast", "0.3@40/mm", "--circle", "0.02mm"],
+        &["--wavelength", "550nm"],
+        &["--photosite", "5um"],
+        &[
+            "--contrast",
+            "0.3@40/mm",
+            "--at",
+            "3m",
+            "--stops",
+            "f/4,f/8",
+        ],
+        &["--contrast", "0.3"],
+    ];
+    for more in refused {
+        let ran = markwright(&[&print[..], more, &["--as", "json"]].concat());
+        assert_eq!(ran.code, 2, "{more:?}");
+    }
+    let stray = markwright(&["print", "ruler", "--contrast", "0.3@40/mm", "--as", "json"]);
+    assert_eq!((stray.code, &stray.error()["kind"]), (2, &"usage".into()));
+    // More than there is even in focus.
+    let fine = ["--contrast", "0.9@100/mm", "--as", "json"];
+    let fine = markwright(&[&print[..], &fine[..]].concat());
+    assert_eq!(fine.code, 3, "{}", fine.err);
+    assert_eq!(fine.error()["kind"], "mtf_unreachable");
+}

@@ -5,7 +5,7 @@ mod many;
 mod pictures;
 
 use markwright::draw::plot::{Lie, draw};
-use markwright::gear::DepthSetup;
+use markwright::gear::{DepthSetup, Waves};
 use markwright::sheets::{Axis, Plot, PlotWish, Value};
 use markwright::units::{BareUnit, FocusDistance, Unit, parse};
 
@@ -49,6 +49,30 @@ pub fn limits(given: &Given) -> Plot {
         .collect();
     let (widest, others) = stops.split_first().expect("a stop");
     Plot::limits(widest, others, &wish(given, &[])).expect("it has a hyperfocal distance")
+}
+
+/// A wanted contrast, as 0.3@40/mm, in green light or in a mix of three.
+pub fn waves(contrast: &str, mix: bool) -> Waves {
+    let light = if mix {
+        "486nm:1,546nm:2,633nm:1"
+    } else {
+        "546nm"
+    };
+    Waves {
+        light: parse::light(light).expect("a light"),
+        light_assumed: false,
+        contrast: Some(parse::contrast_at(contrast).expect("a contrast")),
+        pitch: None,
+    }
+}
+
+/// Contrast through focus at the working stop, or at several.
+pub fn contrast(given: &Given, stops: &[usize], wanted: &str, mix: bool, at: &[&str]) -> Plot {
+    let setup = |&stop: &usize| given.setup_in(stop, Some(waves(wanted, mix)));
+    let stops: Vec<DepthSetup> = stops.iter().filter_map(setup).collect();
+    let (first, others) = stops.split_first().expect("a stop");
+    let plot = Plot::contrast(first, others, &wish(given, at));
+    plot.expect("so much contrast").expect("one was wanted")
 }
 
 pub fn page(plot: &Plot, id: &str, lie: Lie) -> Read {
@@ -215,6 +239,19 @@ fn every_plot_carries_setup_assumptions_caution_and_a_code_of_its_own() {
             assert!(all.contains(part), "{part} in {all}");
         }
     }
+    let contrast = contrast(&given, &[2], "0.3@40/mm", true, &["6'"]);
+    let read = page(&contrast, "a4", Lie::Landscape);
+    let all: Vec<&str> = read.words.iter().map(|words| words.text.as_str()).collect();
+    let all = all.join(" ");
+    for part in [
+        "limits rest on the contrast",
+        "contrast 0.3 at 40 cycles/mm",
+        "486 (0.25), 546 (0.50), 633 (0.25)",
+        "pupils unknown",
+    ] {
+        assert!(all.contains(part), "{part} in {all}");
+    }
+    assert!(!all.contains("circle"), "{all}");
     given.closed += 1;
     let other = blur(&given, &["6'"]);
     assert_ne!(plots[0].code.to_string(), other.code.to_string());
@@ -248,7 +285,8 @@ fn a_paper_too_small_says_so() {
 #[ignore = "needs poppler and qpdf; .ci/run runs it"]
 fn pdftotext_gives_every_character_of_a_plot_back() {
     let given = Given::ordinary(Unit::Feet);
-    let pages = [blur(&given, &["6'", "10'"]), limits(&given)]
+    let contrast = contrast(&given, &[2], "0.3@40/mm", true, &["6'", "10'"]);
+    let pages = [blur(&given, &["6'", "10'"]), limits(&given), contrast]
         .map(|plot| draw(&plot, paper("a4"), Lie::Landscape).expect("room"));
     let said = assert_text_comes_back(&file_of(&pages));
     assert!(

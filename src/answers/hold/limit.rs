@@ -2,8 +2,10 @@
 
 use crate::answers::Unanswerable;
 use crate::formula::Record;
-use crate::gear::{Assumption, DepthSetup};
-use crate::optics::{Focused, Magnification, NoSuchLimit, focused_for_far, focused_for_near};
+use crate::gear::{Assumption, DepthSetup, Waves};
+use crate::optics::{
+    AnyLens, Circle, Focus, Focused, Magnification, NoSuchLimit, focused_for_far, focused_for_near,
+};
 use crate::units::{
     FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber, Transmittance,
 };
@@ -30,11 +32,14 @@ pub struct LimitAnswer {
     pub t_number: Option<TNumber>,
     /// What leads from one to the other, where known or assumed.
     pub transmittance: Option<Transmittance>,
-    /// Circle of confusion.
+    /// Circle of confusion; under a wanted contrast that at the focus.
     #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
     pub circle: Length,
     /// Its rule in words.
     pub circle_rule: String,
+    /// Light and wanted contrast, where waves count.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub waves: Option<Waves>,
     /// Which limit was wanted: `near` or `far`.
     pub wanted: &'static str,
     /// The near limit.
@@ -93,17 +98,24 @@ pub fn focus_for_near(
     near: FocusDistance,
     rec: &mut impl Record,
 ) -> Result<LimitAnswer, Unanswerable> {
-    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
+    let n = setup.exposure.f_number;
+    let circle_of = |lens: &AnyLens| {
+        let search = |circle| focused_for_near(lens, near, n, circle, &mut ());
+        circle_there(setup, lens, near, search)
+    };
+    let circle = circle_of(&setup.setup.lens)?;
     let set = focused_for_near(&setup.setup.lens, near, n, circle, rec)
         .map_err(|reason| no_limit(reason, near))?;
+    tell_circle(setup, &set, rec)?;
     let far = set.limits(circle, rec).far;
     let builds = setup.setup.plausible();
     let held = builds.iter().filter_map(|lens| {
+        let circle = circle_of(lens).ok()?;
         let set = focused_for_near(lens, near, n, circle, &mut ()).ok()?;
         let far = set.limits(circle, &mut ()).far;
         Some(limit_of(&set, near, far))
     });
-    let mut found = answer(setup, "near", (near, far), &set);
+    let mut found = answer(setup, circle, "near", (near, far), &set);
     found.cautious = shallowest(found.to_trust(), held);
     Ok(found)
 }
@@ -118,23 +130,69 @@ pub fn focus_for_far(
     far: FocusDistance,
     rec: &mut impl Record,
 ) -> Result<LimitAnswer, Unanswerable> {
-    let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
+    let n = setup.exposure.f_number;
+    let circle_of = |lens: &AnyLens| {
+        let search = |circle| focused_for_far(lens, far, n, circle, &mut ());
+        circle_there(setup, lens, far, search)
+    };
+    let circle = circle_of(&setup.setup.lens)?;
     if let (true, Some(lens)) = (far.is_infinite(), setup.setup.lens.unit()) {
         // Everything sharp everywhere is told in its own words.
         lens.hyperfocal(n, circle, &mut ())?;
     }
     let set = focused_for_far(&setup.setup.lens, far, n, circle, rec)
         .map_err(|reason| no_limit(reason, far))?;
+    tell_circle(setup, &set, rec)?;
     let near = set.limits(circle, rec).near;
     let builds = setup.setup.plausible();
     let held = builds.iter().filter_map(|lens| {
+        let circle = circle_of(lens).ok()?;
         let set = focused_for_far(lens, far, n, circle, &mut ()).ok()?;
         let near = set.limits(circle, &mut ()).near;
         Some(limit_of(&set, near, far))
     });
-    let mut found = answer(setup, "far", (near, far), &set);
+    let mut found = answer(setup, circle, "far", (near, far), &set);
     found.cautious = shallowest(found.to_trust(), held);
     Ok(found)
+}
+
+/// The circle at the focus whose limit is wanted: the chosen one, or the blur at
+/// which the wanted contrast is left at that very focus.
+///
+/// Such a circle goes by the working f-number, which hardly moves with the focus:
+/// each round settles more digits.
+fn circle_there(
+    setup: &DepthSetup,
+    lens: &AnyLens,
+    limit: FocusDistance,
+    search: impl Fn(Circle) -> Result<Focused, NoSuchLimit>,
+) -> Result<Circle, Unanswerable> {
+    /// More rounds than any focus up to 1:1 needs for all digits.
+    const ROUNDS: u32 = 60;
+    let infinity = Magnification::INFINITY_FOCUS;
+    let at_infinity = lens.set(infinity, setup.exposure.f_number, &mut ());
+    let mut circle = setup.circle_of(&at_infinity, &mut ())?;
+    for _ in 0..ROUNDS {
+        let set = search(circle).map_err(|reason| no_limit(reason, limit))?;
+        let next = setup.circle_of(&set, &mut ())?;
+        if next == circle {
+            break;
+        }
+        circle = next;
+    }
+    Ok(circle)
+}
+
+/// Tells how the circle of a wanted contrast belongs to the focus that was found.
+fn tell_circle(
+    setup: &DepthSetup,
+    set: &Focused,
+    rec: &mut impl Record,
+) -> Result<(), Unanswerable> {
+    if let Some((contrast, detail)) = setup.waves.as_ref().and_then(Waves::wanted) {
+        detail.circle_at(contrast, set.working_f_number(rec), rec)?;
+    }
+    Ok(())
 }
 
 fn limit_of(set: &Focused, near: FocusDistance, far: FocusDistance) -> CautiousLimit {
@@ -180,6 +238,7 @@ pub(in crate::answers) fn no_limit(reason: NoSuchLimit, asked: FocusDistance) ->
 
 fn answer(
     setup: &DepthSetup,
+    circle: Circle,
     wanted: &'static str,
     (near, far): (FocusDistance, FocusDistance),
     set: &Focused,
@@ -191,9 +250,10 @@ fn answer(
         given_station: setup.setup.given_station,
         f_number: setup.f_number_of_the_whole(),
         t_number: setup.t_number_of_the_whole(),
-        transmittance: setup.exposure.transmittance,
-        circle: setup.circle.circle.diameter(),
+        circle: circle.diameter(),
         circle_rule: setup.circle.in_words(),
+        waves: setup.waves.clone(),
+        transmittance: setup.exposure.transmittance,
         wanted,
         near,
         far,

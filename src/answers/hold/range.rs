@@ -1,9 +1,10 @@
 //! How far a split and its stop may be off where something was assumed.
 
 use crate::gear::{HoldSetup, PupilsKnown};
-use crate::optics::{AnyLens, Pair, split, t_number_of};
+use crate::optics::{AnyLens, Pair, t_number_of};
 use crate::units::{FNumber, FocusDistance, TNumber, Transmittance};
 
+use super::wave;
 use crate::answers::ranges::{TRANSMITTANCES, extremes};
 
 /// What the split and the stop may be, under every value an assumption may
@@ -29,7 +30,7 @@ pub struct HoldRange {
 #[must_use]
 pub fn hold_ranges(wanted: &HoldSetup, pair: Pair) -> Vec<HoldRange> {
     let held = |lens: &AnyLens| {
-        let held = split(lens, pair.near, pair.far, wanted.circle.circle, &mut ()).ok()?;
+        let (held, _) = wave::needed(lens, wanted, pair, &mut ()).ok()?;
         Some((held.focus(), held.f_number.times(lens.light_factor())))
     };
     let mut all = Vec::new();

@@ -2,9 +2,9 @@
 
 use crate::answers::Unanswerable;
 use crate::formula::{How, Record, Told};
-use crate::gear::HoldSetup;
+use crate::gear::{HoldSetup, Waves};
 use crate::numerics::root_between;
-use crate::optics::{AnyLens, Branch, Detail, Focus, NoOptimum, Pair, Split, split};
+use crate::optics::{AnyLens, Branch, Detail, Focus, NoOptimum, Pair, Split, one_cycle, split};
 use crate::units::{Contrast, FNumber, Length};
 
 /// What waves have to say of the stop that holds a pair.
@@ -43,7 +43,12 @@ pub(super) fn needed(
     pair: Pair,
     rec: &mut impl Record,
 ) -> Result<(Split, Needed), Unanswerable> {
-    let found = split(lens, pair.near, pair.far, wanted.circle.circle, rec)?;
+    let begin = wanted.waves.as_ref().and_then(Waves::wanted);
+    let circle = match &begin {
+        None => wanted.circle.circle,
+        Some((_, detail)) => one_cycle(detail.frequency, rec),
+    };
+    let found = split(lens, pair.near, pair.far, circle, rec)?;
     let mut needed = Needed {
         by_contrast: false,
         optimum: None,
@@ -53,16 +58,16 @@ pub(super) fn needed(
     let Some(waves) = &wanted.waves else {
         return Ok((found, needed));
     };
-    let setting = lens.setting(found.focus(), Branch::Far, &mut ())?;
+    let setting = lens.setting(found.focus(), Branch::Far, rec)?;
     let n = found.f_number;
-    let set = lens.set(setting, n, &mut ());
+    let set = lens.set(setting, n, rec);
     let ends = (pair.near, pair.far);
     let no_optimum = |reason| match reason {
         NoOptimum::BehindPupil { object, pupil } => Unanswerable::BehindPupil { object, pupil },
         // Nothing is blurred: whatever stop holds.
         NoOptimum::InFocus => Unanswerable::BeyondInfinity,
     };
-    let Some((contrast, detail)) = waves.wanted() else {
+    let Some((contrast, detail)) = begin else {
         let best = set.stop_of_equal_blurs(n, ends, &waves.light, rec);
         needed.optimum = Some(best.map_err(no_optimum)?);
         return Ok((found, needed));

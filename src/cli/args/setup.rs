@@ -196,12 +196,7 @@ pub struct WaveArgs {
     /// The light: 550nm, or several with their weights, as 486nm:1,546nm:2,633nm:1
     #[arg(long, value_name = "LIGHT", allow_hyphen_values = true)]
     pub wavelength: Option<String>,
-    /// The distance of photosites, where they count, as 5um
-    #[arg(
-        long,
-        value_name = "PITCH",
-        allow_hyphen_values = true,
-        requires = "contrast"
-    )]
+    /// The distance of photosites, where they count for a contrast, as 5um
+    #[arg(long, value_name = "PITCH", allow_hyphen_values = true)]
     pub photosite: Option<String>,
 }

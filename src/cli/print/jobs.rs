@@ -11,7 +11,7 @@ use crate::data::{Fault, Kind, shortened};
 use crate::draw;
 use crate::gear::{
     Assumption, DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring,
-    RingProblem, RingWritten, Round, ScaleFrom, Sense, Travel, Wanted,
+    RingProblem, RingWritten, Round, ScaleFrom, Sense, Travel, Wanted, Waves,
 };
 use crate::optics::OutOfReach;
 use crate::scale::{LensLaw, Standing};
@@ -287,15 +287,28 @@ fn sense(text: &str, reader: &mut Reader) -> Option<Sense> {
     }
 }
 
-/// What the sheets rest on that nobody said, each once.
-pub(super) fn assumptions(jobs: &[Job], what: &[What]) -> Vec<Assumption> {
+/// What the sheets rest on that nobody said, each once; plots may rest on a
+/// contrast in place of a circle.
+pub(super) fn assumptions(
+    jobs: &[Job],
+    what: &[What],
+    contrast: Option<&Waves>,
+) -> Vec<Assumption> {
+    let by_circle = contrast.is_none() || what.iter().any(|&what| what != What::Plots);
     let mut all: Vec<Assumption> = Vec::new();
     for job in jobs {
-        let setup = job.wanted.depth_setup(&mut ());
-        let own = setup.map_or(Vec::new(), |it| it.setup.assumptions);
+        let circle = by_circle.then(|| job.wanted.clone());
+        let contrast = contrast.map(|waves| Wanted {
+            waves: Some(waves.clone()),
+            ..job.wanted.clone()
+        });
+        let setups = circle.into_iter().chain(contrast);
+        let own = setups
+            .filter_map(|wanted| wanted.depth_setup(&mut ()).ok())
+            .flat_map(|it| it.setup.assumptions);
         let of_marks = job.law().ok().and_then(|(_, note)| note);
         let of_marks = of_marks.filter(|_| what.contains(&What::Tapes));
-        for note in own.into_iter().chain(of_marks) {
+        for note in own.chain(of_marks) {
             if !all.contains(&note) {
                 all.push(note);
             }

@@ -6,7 +6,7 @@ use crate::cli::args::{PrintArgs, What};
 use crate::cli::wish::Reader;
 use crate::data::{Fault, Kind};
 use crate::draw;
-use crate::gear::{DepthSetup, Wanted};
+use crate::gear::{DepthSetup, Wanted, Waves};
 use crate::scene::Page;
 use crate::sheets::{MOST_FOCUSES, MOST_PLOT_STOPS, Plot, PlotWish, table_stops};
 use crate::units::{FocusDistance, Stop, parse};
@@ -19,6 +19,8 @@ const SMALLEST_STOP: f64 = 23.0;
 pub(super) struct Wishes {
     at: Vec<FocusDistance>,
     stops: Vec<Stop>,
+    /// A wanted contrast: the plot is then that of contrast through focus.
+    pub(super) waves: Option<Waves>,
 }
 
 /// Reads the options of plots; they are a fault where no plot is printed.
@@ -27,6 +29,8 @@ pub(super) fn wishes(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Wi
         ("--at", !args.at.is_empty()),
         ("--stops", !args.stops.is_empty()),
         ("--orientation", args.orientation.is_some()),
+        ("--contrast", args.waves.contrast.is_some()),
+        ("--wavelength", args.waves.wavelength.is_some()),
     ];
     if !what.contains(&What::Plots) {
         for (flag, _) in flags.iter().filter(|(_, given)| *given) {
@@ -36,9 +40,29 @@ pub(super) fn wishes(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Wi
         }
         return Wishes::default();
     }
+    let by_contrast = args.waves.contrast.is_some();
+    if !by_contrast && args.waves.wavelength.is_some() {
+        let message = "--wavelength is for the plot of contrast, and no contrast is wanted";
+        let fault = Fault::new(Kind::Usage, message).at_flag("--wavelength");
+        reader
+            .faults
+            .push(fault.with_help("add --contrast, as 0.3@40/mm"));
+    }
+    if by_contrast && args.at.len() > 1 && args.stops.len() > 1 {
+        let message = "contrast is plotted at several focus distances or several stops, not both";
+        let fault = Fault::new(Kind::Usage, message).at_flag("--stops");
+        reader
+            .faults
+            .push(fault.with_help("one --at with --stops, or print twice"));
+    }
+    let most_stops = if by_contrast {
+        MOST_FOCUSES
+    } else {
+        MOST_PLOT_STOPS
+    };
     let most = [
         ("--at", args.at.len(), MOST_FOCUSES),
-        ("--stops", args.stops.len(), MOST_PLOT_STOPS),
+        ("--stops", args.stops.len(), most_stops),
     ];
     for (flag, given, most) in most {
         if given > most {
@@ -59,10 +83,12 @@ pub(super) fn wishes(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Wi
             .iter()
             .filter_map(|text| stop(text, reader))
             .collect(),
+        waves: reader.waves(&args.waves),
     }
 }
 
-/// Both plots of each lens on pages; what cannot be made or drawn is noted.
+/// The plots of each lens on pages: blur and limits, which rest on a circle, or
+/// under a wanted contrast that alone; what cannot be made or drawn is noted.
 pub(super) fn draw(
     jobs: &[Job],
     wishes: &Wishes,
@@ -72,7 +98,11 @@ pub(super) fn draw(
 ) -> Vec<Page> {
     let mut pages = Vec::new();
     for job in jobs {
-        for plot in [blur(job, wishes), limits(job, wishes)] {
+        let plots = match &wishes.waves {
+            None => vec![blur(job, wishes), limits(job, wishes)],
+            Some(waves) => vec![contrast(job, wishes, waves)],
+        };
+        for plot in plots {
             let drawn = plot.and_then(|plot| {
                 let page = draw::plot::draw(&plot, &prefs.paper, prefs.lie)?;
                 Ok((plot.code, page))
@@ -107,25 +137,50 @@ fn limits(job: &Job, wishes: &Wishes) -> Result<Plot, Fault> {
     let stops = if wishes.stops.is_empty() {
         usual(job.lens.widest())
     } else {
-        let mut stops = wishes.stops.clone();
-        stops.sort_by(|one, other| one.number().total_cmp(&other.number()));
-        stops.dedup();
-        stops
+        in_order(&wishes.stops)
     };
-    let setups = stops
-        .into_iter()
-        .map(|stop| {
-            let wanted = Wanted {
-                stop: Some(stop),
-                ..job.wanted.clone()
-            };
-            wanted.depth_setup(&mut ()).map_err(Fault::from)
-        })
-        .collect::<Result<Vec<DepthSetup>, Fault>>()?;
-    let Some((widest, others)) = setups.split_first() else {
-        return Err(Fault::new(Kind::Usage, "a stop is needed").at_flag("--stops"));
-    };
+    let setups = setups(&job.wanted, &stops)?;
+    let (widest, others) = setups.split_first().ok_or_else(no_stop)?;
     Ok(Plot::limits(widest, others, &wish(job, wishes))?)
+}
+
+fn contrast(job: &Job, wishes: &Wishes, waves: &Waves) -> Result<Plot, Fault> {
+    let wanted = Wanted {
+        waves: Some(waves.clone()),
+        ..job.wanted.clone()
+    };
+    let stops = if wishes.stops.is_empty() {
+        wanted.stop.into_iter().collect()
+    } else {
+        in_order(&wishes.stops)
+    };
+    let setups = setups(&wanted, &stops)?;
+    let (widest, others) = setups.split_first().ok_or_else(no_stop)?;
+    let plot = Plot::contrast(widest, others, &wish(job, wishes))?;
+    plot.ok_or_else(|| Fault::new(Kind::Usage, "a contrast is needed").at_flag("--contrast"))
+}
+
+/// The stops from the widest to the darkest, each once.
+fn in_order(stops: &[Stop]) -> Vec<Stop> {
+    let mut stops = stops.to_vec();
+    stops.sort_by(|one, other| one.number().total_cmp(&other.number()));
+    stops.dedup();
+    stops
+}
+
+fn setups(wanted: &Wanted, stops: &[Stop]) -> Result<Vec<DepthSetup>, Fault> {
+    let at = |&stop: &Stop| {
+        let wanted = Wanted {
+            stop: Some(stop),
+            ..wanted.clone()
+        };
+        wanted.depth_setup(&mut ()).map_err(Fault::from)
+    };
+    stops.iter().map(at).collect()
+}
+
+fn no_stop() -> Fault {
+    Fault::new(Kind::Usage, "a stop is needed").at_flag("--stops")
 }
 
 /// Wide open and the full stops down to 22.

@@ -4,6 +4,7 @@ use super::super::card::fit::shortened;
 use super::callouts;
 use super::inside::Words;
 use super::rule::Rule;
+use super::spans;
 use super::ticks::{Set, Tick, ticks, width};
 use super::{Sizes, on_page};
 use crate::scene::{Dash, Item, Pen, Point, Rect, TextRun, Turn, Weight};
@@ -58,9 +59,10 @@ impl Margins {
         let left = widest(&plot.y);
         let right = plot.opposite.as_ref().map(widest);
         let callouts = callouts::depth(&plot.callouts, Edge::Right, sizes.words);
+        let spans = spans::room(&plot.spans, &plot.x, sizes.words);
         Self {
             left: beside(left),
-            right: right.map_or(figures * 1.5, beside).max(callouts),
+            right: right.map_or(figures * 1.5, beside).max(callouts).max(spans),
             top: figures,
             bottom: long + BESIDE + BEFORE_NAME + figures * (2.0 + UNDER),
             widest: (left, right.unwrap_or(0.0)),

@@ -12,6 +12,8 @@ use crate::units::Length;
 const CLEAR: f64 = 1.0;
 /// From the frame to words in a corner.
 const IN: f64 = 3.0;
+/// From the bottom edge to words along it, with the letters that reach down.
+const LOW: f64 = 2.0;
 /// How finely a place along a level is looked for.
 const STEP: f64 = 2.0;
 
@@ -85,6 +87,11 @@ pub(super) fn words(
     height: f64,
 ) -> Vec<Words> {
     let mut placed: Vec<Words> = Vec::new();
+    let lines: Vec<f64> = plot
+        .levels
+        .iter()
+        .filter_map(|level| y.on(level.at))
+        .collect();
     let free = |words: &Words, placed: &[Words]| {
         let inside = words.across.0 >= 0.0
             && words.across.1 <= x.length
@@ -92,12 +99,16 @@ pub(super) fn words(
             && words.up.1 <= y.length;
         inside
             && !placed.iter().any(|other| other.overlaps(words))
+            // Words of a level begin where its own line is.
+            && !lines
+                .iter()
+                .any(|&at| words.up.0 + 1e-6 < at && at < words.up.1 - 1e-6)
             && !verticals.iter().any(|&at| words.across(at))
             && !curves
                 .iter()
                 .any(|line| line.windows(2).any(|pair| words.crossed(pair[0], pair[1])))
     };
-    for level in &plot.levels {
+    for level in plot.levels.iter().filter(|level| !level.words.is_empty()) {
         let Some(at) = y.on(level.at) else { continue };
         let last = x.length - Words::of(&level.words, 0.0, 0.0, height).across.1;
         let count = (last / STEP).max(0.0) as u32;
@@ -113,16 +124,22 @@ pub(super) fn words(
         placed.extend(found);
     }
     for remark in &plot.remarks {
-        let found = match remark.corner {
-            Corner::TopLeft => Words::of(&remark.words, IN, y.length - IN - height, height),
-            Corner::BottomRight => {
-                let wide = Words::of(&remark.words, 0.0, 0.0, height).across.1 - CLEAR;
-                Words::of(&remark.words, x.length - IN - wide, IN, height)
+        let wide = Words::of(&remark.words, 0.0, 0.0, height).across.1 - CLEAR;
+        let right = x.length - IN - wide;
+        let spots = match remark.corner {
+            Corner::TopLeft => vec![(IN, y.length - IN - height)],
+            Corner::BottomRight => vec![(right, IN)],
+            Corner::Bottom => {
+                let count = ((right - IN) / STEP).max(0.0) as u32;
+                let spot = |step| (right - f64::from(step) * STEP, LOW);
+                (0..=count).map(spot).collect()
             }
         };
-        if free(&found, &placed) {
-            placed.push(found);
-        }
+        let found = spots
+            .into_iter()
+            .map(|(left, foot)| Words::of(&remark.words, left, foot, height))
+            .find(|words| free(words, &placed));
+        placed.extend(found);
     }
     placed
 }

@@ -9,7 +9,7 @@
 use super::callouts::arrowhead;
 use super::rule::Rule;
 use crate::scene::{Face, Item, Pen, Point, Rect, TextRun, Weight};
-use crate::sheets::Span;
+use crate::sheets::{Axis, Span};
 use crate::units::Length;
 
 /// From the foot of one row to the next, in heights of figures.
@@ -20,6 +20,8 @@ const FIRST: f64 = 2.2;
 const BESIDE: f64 = 1.1;
 /// The length of an arrow with its tail.
 const ARROW: f64 = 5.0;
+/// What rounding may take.
+const AIR: f64 = 0.1;
 /// Between words.
 const BETWEEN: f64 = 2.6;
 
@@ -52,6 +54,18 @@ impl Row {
             |(low, high), words| (low.min(words.from), high.max(words.to)),
         )
     }
+}
+
+/// What spans need right of the frame, in millimetres: an arrow, and the figure
+/// of a far end that is the end of the axis.
+pub(super) fn room(spans: &[Span], axis: &Axis, height: f64) -> f64 {
+    spans.iter().fold(0.0, |room, span| {
+        let [.., far] = &span.words;
+        let wide = Face::of(Weight::Regular).advance(far, Length::mm(height));
+        let ends = span.to == axis.to;
+        let figure = if ends { wide.to_mm() } else { 0.0 };
+        room.max(ARROW.max(figure) + BESIDE + AIR)
+    })
 }
 
 /// The spans in rows above the frame; places are millimetres along the axis.

@@ -1,7 +1,7 @@
 //! What stands at the foot of a card: what its figures rest on.
 
-use crate::gear::{Assumption, ChosenCircle, DepthSetup};
-use crate::units::Stop;
+use crate::gear::{Assumption, ChosenCircle, DepthSetup, Waves};
+use crate::units::{Line, Stop};
 
 /// The most letters of a format's name that a card prints.
 const LONGEST_NAME: usize = 42;
@@ -51,8 +51,18 @@ pub(in crate::sheets) fn words(setup: &DepthSetup, notes: Notes) -> Vec<String> 
     }
     lines.extend(edge);
     lines.extend(check);
-    lines.push("check against a tape before use; limits rest on the circle".into());
-    let rests_on = format!("{}{}", gate(setup), circle(&setup.circle));
+    let waves = setup
+        .waves
+        .as_ref()
+        .filter(|waves| waves.contrast.is_some());
+    let (base, rule) = match waves {
+        None => ("circle", circle(&setup.circle)),
+        Some(waves) => ("contrast", contrast(setup, waves)),
+    };
+    lines.push(format!(
+        "check against a tape before use; limits rest on the {base}"
+    ));
+    let rests_on = format!("{}{rule}", gate(setup));
     if to_tape {
         lines.push(format!("{rests_on} · {stop}"));
     } else {
@@ -71,7 +81,7 @@ pub(in crate::sheets) fn words(setup: &DepthSetup, notes: Notes) -> Vec<String> 
 fn short(assumption: &Assumption, cautious: bool) -> Option<String> {
     match assumption.kind {
         "pupils_unknown" if cautious => None,
-        "transmittance_assumed" | "circle_assumed" => None,
+        "transmittance_assumed" | "circle_assumed" | "wavelength_assumed" => None,
         "pupils_unknown" => Some("hiatus and pupils unknown: thin lens, equal pupils".into()),
         "pupil_magnification_assumed" => Some("equal pupils assumed".into()),
         "pupil_magnification_alone" => {
@@ -113,6 +123,24 @@ fn circle(circle: &ChosenCircle) -> String {
         diameter.to_inches(),
         circle.in_words()
     )
+}
+
+/// The wanted contrast that stands in place of a circle, and in which light.
+fn contrast(setup: &DepthSetup, waves: &Waves) -> String {
+    let nm = |line: &Line| line.wavelength.length().to_mm() * 1e6;
+    let light = match waves.light.lines() {
+        [line] => format!("light {:.0} nm", nm(line)),
+        lines => {
+            let share = |line: &Line| format!("{:.0} ({:.2})", nm(line), line.share.value());
+            let lines: Vec<String> = lines.iter().map(share).collect();
+            format!("light nm (share): {}", lines.join(", "))
+        }
+    };
+    let assumed = if waves.light_assumed { " assumed" } else { "" };
+    let pitch = waves.pitch.map_or(String::new(), |pitch| {
+        format!(" · photosites {:.2} µm apart", pitch.length().to_mm() * 1e3)
+    });
+    format!("{} · {light}{assumed}{pitch}", setup.circle.in_words())
 }
 
 /// How depth follows from the stop of the dark-set face.

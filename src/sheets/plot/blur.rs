@@ -4,7 +4,7 @@ use super::{
     Axis, Code, Curve, Figures, Level, MOST_FOCUSES, Plot, PlotWish, Run, Scale, Span, Value,
     subject,
 };
-use crate::answers::{DepthAnswer, DepthRow, Unanswerable, depth};
+use crate::answers::{DepthRow, Unanswerable, depth};
 use crate::gear::DepthSetup;
 use crate::optics::{Circle, Focus, Focused};
 use crate::sheets::card::{figure, foot};
@@ -41,7 +41,8 @@ impl Plot {
                 lens.at(focus, branch, setup.exposure.f_number, &mut ())
             })
             .collect::<Result<Vec<Focused>, _>>()?;
-        let (from, to) = window(&answer, &sets, circle);
+        let [.., most] = HEIGHTS;
+        let (from, to) = window(&answer.rows, &sets, circle, most);
         let mut curves = Vec::new();
         for (style, &set) in sets.iter().enumerate() {
             let focus = Value::distance(set.focus());
@@ -112,7 +113,10 @@ pub(super) const fn named(unit: Unit) -> &'static str {
 }
 
 /// The distances to focus at, the nearest first.
-fn focuses(setup: &DepthSetup, wish: &PlotWish) -> Result<Vec<FocusDistance>, Unanswerable> {
+pub(super) fn focuses(
+    setup: &DepthSetup,
+    wish: &PlotWish,
+) -> Result<Vec<FocusDistance>, Unanswerable> {
     let mut at = wish.at.clone();
     at.truncate(MOST_FOCUSES);
     if at.is_empty() {
@@ -175,35 +179,41 @@ fn chosen(setup: &DepthSetup, wish: &PlotWish) -> Result<Vec<FocusDistance>, Una
 }
 
 /// From where to where the axis goes: to infinity, unless all depth would then
-/// be a hair and every curve has left the plot before it.
-fn window(answer: &DepthAnswer, sets: &[Focused], circle: Circle) -> (Value, Value) {
-    let from = begin(answer, sets, circle);
+/// be a hair and every curve is `most` circles soft before it.
+pub(super) fn window(
+    rows: &[DepthRow],
+    sets: &[Focused],
+    circle: Circle,
+    most: f64,
+) -> (Value, Value) {
+    let from = begin(rows, sets, circle);
     let per_mm = |distance: FocusDistance| 1.0 / Value::distance(distance).value();
-    let widest = answer
-        .rows
+    let widest = rows
         .iter()
         .map(|row| (per_mm(row.near) - per_mm(row.far)) * from.value())
         .fold(0.0, f64::max);
-    let [.., most] = HEIGHTS;
     let whole = |set: &Focused| {
         let circle = Circle::new(circle.diameter() * (most * AROUND)).unwrap_or(circle);
         let limits = set.limits(circle, &mut ());
         [limits.near, limits.far].map(Value::distance)
     };
-    // In the order of their focus distances.
-    let ends = sets.first().zip(sets.last());
-    match ends.map(|(first, last)| (whole(first)[0], whole(last)[1])) {
-        Some((near, far)) if widest < NARROW && far < Value::INFINITY => (near, far),
+    let ends = sets.iter().map(whole).reduce(|one, next| {
+        let nearer = if next[0] < one[0] { next[0] } else { one[0] };
+        let farther = if next[1] > one[1] { next[1] } else { one[1] };
+        [nearer, farther]
+    });
+    match ends {
+        Some([near, far]) if widest < NARROW && far < Value::INFINITY => (near, far),
         _ => (from, Value::INFINITY),
     }
 }
 
 /// Where the axis begins: before the nearest near limit and before the near
 /// side of the nearest curve is [`SHOWN`] circles soft.
-fn begin(answer: &DepthAnswer, sets: &[Focused], circle: Circle) -> Value {
+fn begin(rows: &[DepthRow], sets: &[Focused], circle: Circle) -> Value {
     let shown = Circle::new(circle.diameter() * SHOWN).unwrap_or(circle);
     let mut from = f64::MAX;
-    for (set, row) in sets.iter().zip(&answer.rows) {
+    for (set, row) in sets.iter().zip(rows) {
         // Nothing is seen at or behind the entrance pupil.
         let pupil = set.pupil_station().to_mm();
         let soft = set.limits(shown, &mut ()).near;
@@ -230,7 +240,7 @@ fn height(curves: &[Curve], ends: [Value; 2]) -> Ratio {
 }
 
 /// Near and far limit of a focus distance, in figures rounded to the safe side.
-fn span(row: &DepthRow, unit: Unit) -> Span {
+pub(super) fn span(row: &DepthRow, unit: Unit) -> Span {
     let (near, far) = row.limits_to_trust();
     let mark = if row.cautious.is_some() { "≈ " } else { "" };
     let words = [

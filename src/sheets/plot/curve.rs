@@ -1,7 +1,7 @@
 //! Curves: functions along the level axis, computed where they are drawn.
 
 use crate::gear::DepthSetup;
-use crate::optics::{AnyLens, Branch, Circle, Focus, Focused, Limits};
+use crate::optics::{AnyLens, Branch, Circle, Detail, Focus, Focused, Limits};
 use crate::units::{FNumber, FocusDistance, Length, Ratio, Reach};
 
 /// A value on an axis, in the axis's own unit: millimetres for distances and
@@ -62,6 +62,10 @@ impl Value {
     }
 }
 
+/// Of a contrast curve so many lobes on either side are followed, one a cycle of
+/// blur: beyond them contrast is under 0.001, a tenth of a millimetre.
+pub(super) const MOST_LOBES: u32 = 64;
+
 /// A lens at a stop, with the circle it is judged by.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stopped {
@@ -100,6 +104,15 @@ pub enum Run {
         /// The circle.
         circle: Circle,
     },
+    /// Contrast of detail over the subject's distance; below zero where light and
+    /// dark have changed places; zero where the blur is so many cycles of the
+    /// detail that contrast is less than a line is thick.
+    Contrast {
+        /// The lens, focused.
+        set: Focused,
+        /// The detail.
+        detail: Detail,
+    },
     /// Near limit over focus distance.
     Near(Stopped),
     /// Far limit over focus distance.
@@ -129,6 +142,14 @@ impl Curve {
                 let blur = set.blur(x.to_distance(), &mut ()).ok()?;
                 let circles = blur.abs().ratio_to(circle.diameter())?;
                 Some(Value::number(circles))
+            }
+            Run::Contrast { set, detail } => {
+                let blur = set.blur(x.to_distance(), &mut ()).ok()?;
+                if blur.to_mm().abs() * detail.frequency.value() > f64::from(MOST_LOBES) {
+                    return Some(Value::number(Ratio::ZERO));
+                }
+                let n_w = set.working_f_number(&mut ());
+                Some(Value::number(detail.contrast(blur, n_w)))
             }
             Run::Near(lens) => Some(Value::distance(lens.limits(x.to_distance())?.near)),
             Run::Far(lens) => Some(Value::distance(lens.limits(x.to_distance())?.far)),

@@ -1,6 +1,6 @@
 //! Lenses and setups to make cards of.
 
-use markwright::gear::{CircleOn, DepthSetup, Fitted, Frame, LensFigures, Wanted};
+use markwright::gear::{CircleOn, DepthSetup, Fitted, Frame, LensFigures, Wanted, Waves};
 use markwright::optics::{Branch, CircleRule, CloseUp, Gate, Pupil};
 use markwright::sheets::{Card, CardWish, Names};
 use markwright::units::{
@@ -67,6 +67,11 @@ impl Given {
     }
 
     pub fn setup(&self, stop: usize) -> Option<DepthSetup> {
+        self.setup_in(stop, None)
+    }
+
+    /// The same in a light, or by a wanted contrast.
+    pub fn setup_in(&self, stop: usize, waves: Option<Waves>) -> Option<DepthSetup> {
         let gate = Gate::new(Length::mm(24.89), Length::mm(13.87)).ok()?;
         // As engraved, to a tenth.
         let number = self.widest * f64::from(1_u32 << stop).sqrt();
@@ -100,7 +105,7 @@ impl Given {
                 front: self.close_up.into_iter().collect(),
                 ..Fitted::default()
             },
-            waves: None,
+            waves,
             notes: Vec::new(),
         };
         wanted.depth_setup(&mut ()).ok()

@@ -3,12 +3,13 @@
 use markwright::answers::{DepthRow, depth};
 use markwright::draw::plot::Lie;
 use markwright::gear::DepthSetup;
+use markwright::optics::{Branch, Focus, Focused};
 use markwright::sheets::{Axis, Plot};
 use markwright::units::{FocusDistance, Length, Unit};
 
 use super::super::card::setups::Given;
 use super::super::reader::{Box, Line, Read};
-use super::{CURVE_PEN, blur, distance, frame, limits, mm, page, part, setup};
+use super::{CURVE_PEN, blur, contrast, distance, frame, limits, mm, page, part, setup, waves};
 
 /// How far a drawn curve may be from the true one, in millimetres.
 const WITHIN: f64 = 0.1;
@@ -198,6 +199,116 @@ fn limits_are_drawn_within_a_tenth_of_a_millimetre_of_the_answers() {
         ..Given::ordinary(Unit::Metres)
     };
     assert_limits_follow(&wide, &limits(&wide), "a4", Lie::Landscape);
+}
+
+/// Contrast as the plot should show it, at one place of the frame after another.
+fn assert_contrast_follows(
+    given: &Given,
+    stops: &[usize],
+    (wanted, mix): (&str, bool),
+    focuses: &[&str],
+    (id, lie): (&str, Lie),
+) {
+    let plot = contrast(given, stops, wanted, mix, focuses);
+    let read = page(&plot, id, lie);
+    let frame = frame(&read);
+    let (bottom, top) = (plot.y.from.value(), plot.y.to.value());
+    let (width, height) = (frame.high.0 - frame.low.0, frame.high.1 - frame.low.1);
+    let place = |at: f64, contrast: f64| {
+        let up = height * (contrast - bottom) / (top - bottom);
+        (frame.low.0 + width * part(&plot.x, at), frame.high.1 - up)
+    };
+    let waves = waves(wanted, mix);
+    let (level, detail) = waves.wanted().expect("one was wanted");
+    let mut objects = samples(&plot.x, 1500);
+    objects.push(plot.x.to.value());
+    let mut truth = Vec::new();
+    for &stop in stops {
+        let setup = given.setup_in(stop, Some(waves.clone())).expect("a stop");
+        for focus in focuses {
+            let (lens, n) = (&setup.setup.lens, setup.exposure.f_number);
+            let set: Focused = lens
+                .at(distance(focus), Branch::Far, n, &mut ())
+                .expect("it focuses there");
+            let contrast = |mm: &f64| {
+                let object = if mm.is_finite() {
+                    at(*mm)
+                } else {
+                    FocusDistance::INFINITY
+                };
+                set.contrast(object, &detail).expect("before the pupil")
+            };
+            let curve = objects.iter().map(|mm| place(*mm, contrast(mm).value()));
+            truth.push(curve.collect());
+            // Where a limit stands, the curve has just the wanted contrast.
+            let row = &rows(&setup, &[distance(focus)], &[])[0];
+            for limit in [row.near, row.far].map(mm) {
+                assert!(
+                    limit.is_infinite() || (contrast(&limit).value() - level.value()).abs() < 1e-9
+                );
+                let span = plot
+                    .spans
+                    .iter()
+                    .find(|span| [span.from.value(), span.to.value()].contains(&limit));
+                assert!(span.is_some(), "no dimension ends at {limit}");
+            }
+        }
+    }
+    assert_follows(&read, &frame, &truth);
+    let (_, level) = place(plot.x.from.value(), level.value());
+    let line = read.lines.iter().find(|line| {
+        (line.from.1 - level).abs() < 0.05
+            && (line.to.1 - level).abs() < 0.05
+            && !line.dashed
+            && (line.to.0 - line.from.0 - width).abs() < 1e-3
+    });
+    assert!(line.is_some(), "no line at the wanted contrast");
+}
+
+#[test]
+fn contrast_is_drawn_within_a_tenth_of_a_millimetre_of_the_library() {
+    let ordinary = Given::ordinary(Unit::Feet);
+    let green = ("0.3@40/mm", false);
+    let a4 = ("a4", Lie::Landscape);
+    assert_contrast_follows(&ordinary, &[2], green, &["6'", "10'", "20'"], a4);
+    assert_contrast_follows(&ordinary, &[2, 4, 6], ("0.2@30/mm", true), &["2m"], a4);
+    // A narrow hill on a wide axis, with many lobes beside it.
+    let long = Given {
+        focal_mm: 100.0,
+        closed: 4,
+        pupils: Some((-31.0, 1.146)),
+        ..Given::ordinary(Unit::Metres)
+    };
+    let a5 = ("a5", Lie::Portrait);
+    assert_contrast_follows(&long, &[4], ("0.5@20/mm", true), &["1m", "inf"], a5);
+    // Nothing is reversed where a small stop holds all there is to see.
+    let wide = Given {
+        focal_mm: 12.0,
+        close_mm: 400.0,
+        pupils: Some((40.0, 2.2)),
+        ..Given::ordinary(Unit::Metres)
+    };
+    assert_contrast_follows(&wide, &[6], ("0.4@20/mm", false), &["2m"], a4);
+}
+
+#[test]
+fn what_is_reversed_is_drawn_below_zero_and_said_there() {
+    let given = Given::ordinary(Unit::Feet);
+    let plot = contrast(&given, &[2], "0.3@40/mm", false, &["6'", "10'"]);
+    let read = page(&plot, "a4", Lie::Landscape);
+    let frame = frame(&read);
+    let (bottom, top) = (plot.y.from.value(), plot.y.to.value());
+    assert!(bottom < 0.0, "{bottom}");
+    let zero = frame.high.1 + (frame.high.1 - frame.low.1) * bottom / (top - bottom);
+    let deep = drawn(&read).iter().any(|line| line.from.1 > zero + 5.0);
+    assert!(deep, "no curve goes below zero");
+    let said = read.words.iter().find(|words| words.text == "reversed");
+    assert!(said.is_some_and(|words| words.at.1 > zero), "{said:?}");
+    assert!(
+        read.words
+            .iter()
+            .any(|words| words.text.contains("below 0 reversed"))
+    );
 }
 
 #[test]

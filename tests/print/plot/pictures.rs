@@ -10,7 +10,7 @@ use markwright::units::{NOMINAL_STOPS, Unit};
 
 use super::super::card::setups::Given;
 use super::super::pages::paper;
-use super::{blur, setup, wish};
+use super::{blur, contrast, setup, waves, wish};
 
 #[test]
 fn every_picture_of_a_plot_in_docs_is_there_and_can_be_drawn() {
@@ -35,12 +35,32 @@ fn every_picture_of_a_plot_in_docs_is_there_and_can_be_drawn() {
         serial: "2051".into(),
         ..Given::ordinary(Unit::Metres)
     };
+    let metres = Given::ordinary(Unit::Metres);
+    let engraved = [2.8, 5.6, 11.0, 16.0].map(|widest| {
+        let at = Given {
+            widest,
+            ..Given::ordinary(Unit::Metres)
+        };
+        let setup = at.setup_in(0, Some(waves("0.3@40/mm", true)));
+        setup.expect("an ordinary setup")
+    });
+    let through_stops = Plot::contrast(&engraved[0], &engraved[1..], &wish(&metres, &["2m"]));
     let pictures = [
         ("blur", blur(&fifty, &["6'", "10'", "20'"]), Lie::Landscape),
         (
             "blur-metres",
             blur(&eighteen, &["1m", "2m", "inf"]),
             Lie::Portrait,
+        ),
+        (
+            "contrast",
+            contrast(&fifty, &[2], "0.3@40/mm", false, &["6'", "10'", "20'"]),
+            Lie::Landscape,
+        ),
+        (
+            "contrast-stops",
+            through_stops.expect("so much").expect("one was wanted"),
+            Lie::Landscape,
         ),
         ("limits", of_stops.expect("it has one"), Lie::Landscape),
     ];

@@ -70,6 +70,7 @@ fn number(value: f64, decimals: usize) -> String {
     if value == 0.0 {
         "0".into()
     } else {
-        format!("{value:.decimals$}")
+        let sign = if value < 0.0 { "−" } else { "" };
+        format!("{sign}{:.decimals$}", value.abs())
     }
 }
