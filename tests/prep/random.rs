@@ -1,7 +1,6 @@
 //! Chance that is the same on every run.
 
-/// A stream of numbers from a seed (splitmix64, by S. Vigna, public domain; from
-/// memory).
+/// A stream of numbers from a seed (splitmix64, in the public domain; from memory).
 pub struct Chance(u64);
 
 impl Chance {
