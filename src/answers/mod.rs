@@ -5,6 +5,7 @@ mod depth;
 mod edge;
 mod field;
 mod hold;
+mod prep;
 mod rack;
 mod ranges;
 mod ring;
@@ -23,6 +24,10 @@ pub use field::{
 pub use hold::{
     AtStop, CautiousLimit, Fix, Framing, HalfCircle, Held, HoldAnswer, HoldRange, LimitAnswer,
     Marked, Moves, ToHold, Verdict, focus_for_far, focus_for_near, hold, hold_ranges,
+};
+pub use prep::{
+    BetweenCameras, MarkTold, NoPrep, PrepAnswer, PrepCamera, PrepLens, PrepPoint, PrepSet, Settle,
+    StandardErrorParts, StopRead, prep, which_way,
 };
 pub use rack::{Gearing, Pull, RackAnswer, rack};
 pub use ranges::{AssumedRange, RangeRow, ranges};

@@ -61,6 +61,9 @@ pub enum Command {
         "markwright rack --kit mykit --lens 50 --from 10' --to 4' --seconds 2"
     ))]
     Rack(RackArgs),
+    /// Prep day: is each scale true, and is an error the lens's or the camera's?
+    #[command(after_help = with_example("markwright prep --kit mykit"))]
+    Prep(PrepArgs),
     /// Print sheets: tapes cards plots strip-ruler ruler
     #[command(after_help = with_example("markwright print tapes cards --kit mykit --out sheets"))]
     Print(PrintArgs),
@@ -292,7 +295,7 @@ impl Command {
     /// The setup options of a command that has them.
     fn setup_mut(&mut self) -> Option<&mut SetupArgs> {
         match self {
-            Self::New(_) | Self::Formats(_) | Self::Check(_) => None,
+            Self::New(_) | Self::Formats(_) | Self::Check(_) | Self::Prep(_) => None,
             Self::Depth(args) => Some(&mut args.setup),
             Self::Field(args) => Some(&mut args.setup),
             Self::Hold(args) => Some(&mut args.setup),
@@ -422,6 +425,17 @@ pub struct RingArgs {
     /// A tape reading instead of a focus distance.
     #[command(flatten)]
     pub tape: TapeArgs,
+    /// How the answer is written.
+    #[command(flatten)]
+    pub output: Output,
+}
+
+/// `prep`.
+#[derive(Args, Debug)]
+pub struct PrepArgs {
+    /// Lenses to answer for [default: all that were read]; all readings count either way
+    #[arg(long, value_name = "ID", num_args = 1..)]
+    pub lens: Vec<String>,
     /// How the answer is written.
     #[command(flatten)]
     pub output: Output,

@@ -81,25 +81,24 @@ pub(super) fn open_folder(folder: &Path, output: &Output) -> Result<Opened, Vec<
     };
     if opened.camera().is_none() {
         let name = output.camera.as_deref().unwrap_or("");
-        let known: Vec<&str> = opened
-            .kit
-            .cameras
-            .iter()
-            .filter_map(|camera| camera.name.as_deref())
-            .collect();
-        let message = format!("no camera of this kit is called \"{}\"", shortened(name));
-        let help = if known.is_empty() {
-            "the kit has one camera without a name: leave --camera out".to_owned()
-        } else {
-            format!("choose one of {}", known.join(", "))
-        };
-        return Err(vec![
-            Fault::new(Kind::UnknownId, message)
-                .at_flag("--camera")
-                .with_help(help),
-        ]);
+        return Err(vec![no_camera(&opened.kit, name)]);
     }
     Ok(opened)
+}
+
+/// The refusal of a camera the kit does not have.
+pub(super) fn no_camera(kit: &Kit, name: &str) -> Fault {
+    let names = kit.cameras.iter();
+    let known: Vec<&str> = names.filter_map(|camera| camera.name.as_deref()).collect();
+    let message = format!("no camera of this kit is called \"{}\"", shortened(name));
+    let help = if known.is_empty() {
+        "the kit has one camera without a name: leave --camera out".to_owned()
+    } else {
+        format!("choose one of {}", known.join(", "))
+    };
+    Fault::new(Kind::UnknownId, message)
+        .at_flag("--camera")
+        .with_help(help)
 }
 
 impl Opened {
@@ -119,7 +118,11 @@ impl Opened {
             unit: Some(self.kit.units),
             frame: camera.map(|camera| camera.frame.clone()),
             circle: camera.and_then(|camera| camera.circle),
-            stop: working.filter(|_| wider.is_none()).or(widest),
+            stop: match (camera, lens) {
+                (Some(camera), Some(lens)) => Some(camera.stop_for(lens)),
+                (Some(camera), None) => camera.working_stop,
+                (None, lens) => lens.map(Lens::widest),
+            },
             lens: lens.map(Lens::figures),
             fitted: lens.map(Lens::fitted).unwrap_or_default(),
             stop_kind: lens.map(Lens::stop_kind),

@@ -9,6 +9,7 @@ mod formats;
 mod hold;
 mod kit;
 mod new;
+mod prep;
 mod print;
 mod rack;
 mod ring;
@@ -46,6 +47,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Steps(args) => (args.output.color, steps::run(args)),
         Command::Rack(args) => (args.output.color, rack::run(args)),
         Command::Ring(args) => (args.output.color, ring::run(args)),
+        Command::Prep(args) => (args.output.color, prep::run(args)),
         Command::Print(args) => (args.output.color, print::run(args)),
     };
     match (result, typed.command) {

@@ -7,6 +7,8 @@ use crate::scale::{LensLaw, Zero};
 
 /// A mark this share of the scale off its neighbours' line was hardly read there.
 const SLIP: f64 = 0.02;
+/// A smaller share than this does nobody harm, sure as it may be.
+const LEAST: f64 = 0.002;
 /// Marks and travel may differ by this share, and by [`TURN`] degrees more.
 const TRAVEL: f64 = 0.02;
 /// See [`TRAVEL`].
@@ -136,16 +138,21 @@ fn of_engraving(marks: &Marks, law: &LensLaw<'_>, file: &str) -> Vec<Fault> {
         .collect()
 }
 
-/// The one mark that is most off the line of the others, if it is off at all.
+/// The one mark that does not belong to the others, if one does not: by more
+/// than chance, or by so much that chance does not matter.
 fn of_a_slip(lens: &Lens, law: &LensLaw<'_>, file: &str) -> Option<Fault> {
-    let (mark, off) = law.worst_mark(lens)?;
-    (off > SLIP).then(|| {
-        let message = format!(
-            "this mark stands {:.0} % of the scale off the line of the others",
-            off * 100.0
-        );
+    let odd = law.odd_mark(lens)?;
+    let off = odd.share.value();
+    (off > SLIP || (odd.is_sure && off > LEAST)).then(|| {
+        let percent = if off < 0.01 {
+            format!("{:.1}", off * 100.0)
+        } else {
+            format!("{:.0}", off * 100.0)
+        };
+        let message =
+            format!("this mark stands {percent} % of the scale off the line of the others");
         Fault::warning(Kind::OutOfOrder, message)
-            .at(at(file, mark))
+            .at(at(file, odd.mark))
             .with_help("read it again; if it stands, the scale is uneven there")
     })
 }

@@ -161,7 +161,7 @@ section! {
 
 section! {
     /// `[recording]`, or `[camera.A]`, `[camera.B]` …
-    RECORDING, "kit.toml", "recording", Waits::These(&["serial"]), "the camera; with several, or to give it a name, [camera.A], [camera.B] and so on hold the same keys";
+    RECORDING, "kit.toml", "recording", Waits::Nothing, "the camera; with several, or to give it a name, [camera.A], [camera.B] and so on hold the same keys";
     format: Name, Free, "a recording format, from `markwright formats`; this or gate is needed", "s35-3perf";
     gate: GATE, Free, "width by height of the recorded area, instead of a format", "24.89 x 18.66 mm";
     extraction: Number(&range::ASPECT), Or("the whole area"), "width over height of the part that will be seen", "2.39";
@@ -255,7 +255,7 @@ section! {
 
 section! {
     /// `marks/ID.csv`.
-    MARKS, "marks/ID.csv", "", Waits::These(&["sd_deg"]), "where distances stand on that lens's ring; one of the position columns";
+    MARKS, "marks/ID.csv", "", Waits::Nothing, "where distances stand on that lens's ring; one of the position columns";
     distance: Distance, Needed, "from the image plane, or inf", "5'6\"";
     position_mm: Number(&range::RING_ARC), Free, "along the surface it was read on, from any zero, either direction; empty: not read yet", "104.5";
     position_deg: Number(&range::RING_ANGLE), Free, "the same as an angle of the ring", "133.5";
@@ -279,15 +279,15 @@ section! {
 
 section! {
     /// `prep.csv`.
-    PREP, "prep.csv", "", Waits::All, "prep day: what each scale said when the chart was sharp";
+    PREP, "prep.csv", "", Waits::These(&["temperature", "note"]), "prep day: what each scale said when the chart was sharp";
     lens: Name, Needed, "the lens, by its id", "40";
     stop: Stop, Needed, "the stop", "T2.1";
     taped: Distance, Needed, "from the image plane to the chart, or inf", "6'";
     reading: Other("distances as the scale has them, a space between"), Free, "what the engraved scale said; repeats in one cell; this or reading_deg is needed", "5'11 6' 6'1";
-    reading_deg: Numbers(&range::RING_ANGLE), Free, "the same as an angle of the ring", "141.5 141.9";
+    reading_deg: Numbers(&range::RING_ANGLE), Free, "the same as an angle of the ring: with the zero and the direction of marks in position_deg, else from the infinity mark toward close focus", "141.5 141.9";
     camera: Name, Free, "the camera", "A";
-    taped_sd: Length(&range::TAPE_SD), Free, "standard deviation of the tape", "3mm";
-    reading_sd_deg: Number(&range::RING_SD), Free, "standard deviation of a reading", "0.3";
+    taped_sd: Length(&range::TAPE_SD), Free, "standard deviation of the tape; unless said 5 mm under 1 m, 10 mm to 2 m, 25 mm beyond", "3mm";
+    reading_sd_deg: Number(&range::RING_SD), Free, "standard deviation of one setting of the ring; unless said 0.3", "0.3";
     temperature: Words, Free, "the temperature", "20 °C";
     note: Words, Free, "anything else", "after lunch";
 }

@@ -9,6 +9,7 @@ pub mod formats;
 pub mod keys;
 pub mod kit;
 mod nearest;
+mod prep_faults;
 mod starter;
 mod table;
 mod text;

@@ -26,6 +26,16 @@ pub struct Camera {
     pub serial: Option<String>,
 }
 
+impl Camera {
+    /// The stop a lens works at on this camera: the working stop, but for a lens
+    /// that does not open so far its widest.
+    #[must_use]
+    pub fn stop_for(&self, lens: &Lens) -> Stop {
+        let opens = |stop: &Stop| lens.opens_to(*stop);
+        self.working_stop.filter(opens).unwrap_or(lens.widest())
+    }
+}
+
 /// How sheets are to be printed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PrintPrefs {

@@ -192,6 +192,20 @@ impl Marks {
     /// the first such set of at least two.
     #[must_use]
     pub fn best(&self, camera: Option<&str>) -> Option<MarkSet<'_>> {
+        let kinds = [MarkKind::Eye, MarkKind::Read, MarkKind::Engraved];
+        self.first_of(&kinds, camera)
+    }
+
+    /// The marks of the lens's own scale: engraved before read before found by
+    /// eye, cameras in the same order as for [`best`](Self::best).
+    #[must_use]
+    pub fn own_scale(&self, camera: Option<&str>) -> Option<MarkSet<'_>> {
+        let kinds = [MarkKind::Engraved, MarkKind::Read, MarkKind::Eye];
+        self.first_of(&kinds, camera)
+    }
+
+    /// The first set of at least two marks.
+    fn first_of(&self, kinds: &[MarkKind], camera: Option<&str>) -> Option<MarkSet<'_>> {
         let mut cameras: Vec<Option<&str>> = Vec::new();
         let named = self.rows.iter().map(|mark| mark.camera.as_deref());
         let asked = self
@@ -204,9 +218,9 @@ impl Marks {
                 cameras.push(own);
             }
         }
-        [MarkKind::Eye, MarkKind::Read, MarkKind::Engraved]
-            .into_iter()
-            .flat_map(|kind| cameras.iter().map(move |camera| (kind, *camera)))
+        kinds
+            .iter()
+            .flat_map(|kind| cameras.iter().map(move |camera| (*kind, *camera)))
             .map(|(kind, camera)| MarkSet {
                 kind,
                 camera,

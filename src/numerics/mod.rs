@@ -4,10 +4,12 @@
 //! comparisons alone, so that they give the same digits everywhere.
 
 mod interpolate;
+mod least_squares;
 pub mod math;
 mod quadrature;
 mod root;
 
 pub use interpolate::{Pchip, Piece};
+pub use least_squares::{Normal, Solved};
 pub use quadrature::integral;
 pub use root::root_between;

@@ -55,6 +55,7 @@ fn with_unit(value: f64, unit: &str) -> String {
         "t_number" => format!("(T-number) {value}"),
         "arcmin" => format!("{value} arcmin"),
         "per_mm" => format!("{value}/mm"),
+        "per_mm2" => format!("{value}/mm²"),
         "deg_per_mm" => format!("{value}°/mm"),
         _ => format!("{value}"),
     }

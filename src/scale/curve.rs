@@ -30,4 +30,14 @@ impl Curve {
             Self::Marks(through) => through.at(m, lens, rec),
         }
     }
+
+    /// The same without its steps, and so at once.
+    pub(super) fn place(&self, m: f64, lens: UnitFocus) -> f64 {
+        match self {
+            Self::Helicoid(gain) => {
+                helicoid_position(gain.value(), lens.focal_length().to_mm(), m, &mut ())
+            }
+            Self::Marks(through) => through.place(m),
+        }
+    }
 }

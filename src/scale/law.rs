@@ -357,6 +357,31 @@ impl RingLaw {
         }
     }
 
+    /// Degrees for one unit of the law's measure; `None` for marks in mm on a
+    /// ring of unknown size.
+    pub(super) fn degrees(&self) -> Option<f64> {
+        match (self.measure, self.ring.circumference) {
+            (Measure::Turn, _) => Some(1.0),
+            (Measure::Arc, Some(round)) => Some(360.0 / round.to_mm()),
+            (Measure::Arc, None) => None,
+        }
+    }
+
+    /// The magnification at a position, which may lie beyond infinity (below
+    /// zero) or close focus: there the law runs on as a straight line. `None`
+    /// where the law is level there.
+    pub(super) fn magnification_at(&self, position: RingPosition) -> Option<f64> {
+        let excess = |m: f64| self.raw(m) - position.raw;
+        let mut reach = self.told.1.max(1e-6);
+        for _ in 0..20 {
+            if let Some(m) = root_between(excess, self.told.0 - reach, self.told.1 + reach) {
+                return Some(m);
+            }
+            reach *= 2.0;
+        }
+        None
+    }
+
     /// A turn of the ring as a length along a tape of the given thickness.
     #[must_use]
     pub fn turn_along_tape(&self, turn: Angle, thickness: Length) -> Option<Length> {
@@ -373,6 +398,11 @@ impl RingLaw {
     #[must_use]
     pub fn round_tape(&self, thickness: Length) -> Option<Length> {
         self.turn_along_tape(Angle::deg(360.0), thickness)
+    }
+
+    /// What a reading is at the zero, and the direction readings grow in.
+    pub(super) const fn reading(&self) -> (f64, f64) {
+        self.reading
     }
 
     /// The position of a reading in the measure, zero and direction of the marks.
@@ -407,8 +437,9 @@ impl RingLaw {
         })
     }
 
-    fn raw(&self, m: f64) -> f64 {
-        self.curve.at(m, self.lens, &mut ())
+    /// The place at a magnification, in the law's measure.
+    pub(super) fn raw(&self, m: f64) -> f64 {
+        self.curve.place(m, self.lens)
     }
 }
 

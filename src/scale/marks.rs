@@ -191,6 +191,16 @@ impl Through {
         counted!(self.measure, position(line, y, rec))
     }
 
+    /// The position at a magnification, without its steps.
+    pub(super) fn place(&self, m: f64) -> f64 {
+        let line = counted!(self.measure, line(self.start, self.rate, m, &mut ()));
+        let y = match self.measure {
+            Measure::Turn => cubic::in_deg::at(&self.rest, m, &mut ()),
+            Measure::Arc => cubic::in_mm::at(&self.rest, m, &mut ()),
+        };
+        counted!(self.measure, position(line, y, &mut ()))
+    }
+
     /// The steps of the line.
     pub(super) fn explain(&self, rec: &mut impl Record) {
         if let Some(sums) = self.sums {

@@ -1,17 +1,24 @@
 //! What one concludes about the ring: where each distance stands on it, and by
 //! how much it may be off.
 
+mod blend;
 mod curve;
+mod errors;
+pub mod fit;
+mod knot;
 mod law;
 mod marks;
+mod marks_law;
 mod of_lens;
 mod position;
+pub mod prep;
 mod pull;
 mod tolerance;
 
 pub use law::{LawFault, OffScale, RingGiven, RingLaw, Standing, Zero};
 pub use marks::{LineSums, ThroughMark, ThroughMarks};
+pub use marks_law::OddMark;
 pub use of_lens::{LensLaw, NoLaw};
 pub use position::{Measure, RingPosition, strip_excess};
 pub use pull::{seconds_of, speed_for};
-pub use tolerance::{RingDepth, real_focus};
+pub use tolerance::{RingDepth, blur_at_mark, real_focus};

@@ -1,7 +1,8 @@
 //! The law of a lens of the kit: from its marks, or from its travel.
 
+use super::knot::Knot;
 use super::law::{LawFault, RingGiven, RingLaw, Standing};
-use super::position::Measure;
+use super::position::{Measure, RingPosition};
 use crate::gear::{Lens, Mark, MarkKind, MarkSet, Marks, PositionUnit};
 use crate::optics::{Branch, Magnification, UnitFocus};
 use crate::units::Length;
@@ -25,31 +26,39 @@ pub struct LensLaw<'a> {
     /// The marks it goes through; `None` where it is computed.
     pub marks: Option<MarkSet<'a>>,
     /// What one unit of a mark's position is in the law's measure.
-    factor: f64,
+    pub(super) factor: f64,
+    /// The points the law goes through; none where it is computed.
+    pub(super) knots: Vec<Knot>,
 }
 
 impl<'a> LensLaw<'a> {
     /// The law of a lens: through its marks taken on `camera` where there are
-    /// any, else a helicoid from its travel.
+    /// any, with the engraved scale's help between those found by eye; else a
+    /// helicoid from its travel.
     ///
     /// # Errors
     /// [`NoLaw`] where neither is known or the marks do not follow one another.
     pub fn of(lens: &Lens, marks: Option<&'a Marks>, camera: Option<&str>) -> Result<Self, NoLaw> {
+        if let Some(marks) = marks
+            && let Some(set) = marks.best(camera)
+        {
+            return Self::through(lens, marks, set)?.helped_by_engraving(lens, marks, camera);
+        }
         let optics = lens.figures().unit_focus(&mut ());
-        let given = RingGiven {
-            circumference: lens.ring().circumference(),
-            close_focus: Some(lens.close_focus()),
-        };
-        let Some((marks, set)) = marks.and_then(|marks| Some((marks, marks.best(camera)?))) else {
-            let travel = lens.ring().travel().ok_or(NoLaw::NothingKnown)?;
-            let law = RingLaw::of_travel(optics, lens.close_focus(), travel, given)
-                .map_err(NoLaw::Marks)?;
-            return Ok(Self {
-                law,
-                marks: None,
-                factor: 1.0,
-            });
-        };
+        let travel = lens.ring().travel().ok_or(NoLaw::NothingKnown)?;
+        let law = RingLaw::of_travel(optics, lens.close_focus(), travel, given(lens))
+            .map_err(NoLaw::Marks)?;
+        Ok(Self {
+            law,
+            marks: None,
+            factor: 1.0,
+            knots: Vec::new(),
+        })
+    }
+
+    /// The law through one set of a lens's marks.
+    pub(super) fn through(lens: &Lens, marks: &Marks, set: MarkSet<'a>) -> Result<Self, NoLaw> {
+        let optics = lens.figures().unit_focus(&mut ());
         let (measure, factor) = counted_in(lens, optics, marks, &set)?;
         let points: Vec<_> = set
             .rows
@@ -60,13 +69,21 @@ impl<'a> LensLaw<'a> {
             MarkKind::Eye | MarkKind::Read => Standing::Measured,
             MarkKind::Engraved => Standing::Engraved,
         };
-        let law = RingLaw::through_marks(optics, &points, measure, standing, given)
+        let law = RingLaw::through_marks(optics, &points, measure, standing, given(lens))
             .map_err(NoLaw::Marks)?;
-        Ok(Self {
+        let mut through = Self {
             law,
             marks: Some(set),
             factor,
-        })
+            knots: Vec::new(),
+        };
+        through.knots = through.knots_of(lens);
+        Ok(through)
+    }
+
+    /// The place of a number read in the marks' own unit, zero and direction.
+    pub(super) fn at_number(&self, number: f64) -> RingPosition {
+        self.law.at_reading(number * self.factor)
     }
 
     /// The camera its marks were taken on, where that is another than `camera`;
@@ -80,9 +97,15 @@ impl<'a> LensLaw<'a> {
     /// The place along a tape of a mark, whether the law goes through it or not.
     #[must_use]
     pub fn along_tape(&self, mark: &Mark, thickness: Length) -> Option<Length> {
-        self.law
-            .at_reading(mark.position.value() * self.factor)
-            .along_tape(thickness)
+        self.at_number(mark.position.value()).along_tape(thickness)
+    }
+}
+
+/// What is written down of a lens's ring.
+pub(super) fn given(lens: &Lens) -> RingGiven {
+    RingGiven {
+        circumference: lens.ring().circumference(),
+        close_focus: Some(lens.close_focus()),
     }
 }
 
@@ -97,7 +120,7 @@ impl<'a> LensLaw<'a> {
         let (far, near) = self.law.reach();
         let place = |distance| self.law.position(distance).ok();
         let whole = place(near)?.minus(place(far)?);
-        let here = self.law.at_reading(mark.position.value() * self.factor);
+        let here = self.at_number(mark.position.value());
         here.minus(place(mark.distance)?).share_of(whole)
     }
 
@@ -105,35 +128,6 @@ impl<'a> LensLaw<'a> {
     #[must_use]
     pub fn is_far_off(&self, mark: &Mark) -> bool {
         self.off(mark).is_some_and(|share| share > FAR_OFF)
-    }
-
-    /// The mark farthest from the line of the others, and how far that is as a
-    /// share of the scale; `None` with fewer than five marks.
-    #[must_use]
-    pub fn worst_mark(&self, lens: &Lens) -> Option<(&'a Mark, f64)> {
-        let set = self.marks.as_ref().filter(|set| set.rows.len() >= 5)?;
-        let ring = self.law.ring();
-        let inner = 1..set.rows.len() - 1;
-        let found = inner.filter_map(|left_out| {
-            let mark = set.rows[left_out];
-            let others: Vec<_> = set
-                .rows
-                .iter()
-                .enumerate()
-                .filter(|(row, _)| *row != left_out)
-                .map(|(_, mark)| (mark.distance, mark.position.value() * self.factor))
-                .collect();
-            let optics = lens.figures().unit_focus(&mut ());
-            let (measure, standing) = (self.law.measure(), self.law.standing());
-            let law = RingLaw::through_marks(optics, &others, measure, standing, ring).ok()?;
-            let without = Self {
-                law,
-                marks: None,
-                factor: self.factor,
-            };
-            Some((mark, without.off(mark)?))
-        });
-        found.max_by(|a, b| a.1.total_cmp(&b.1))
     }
 }
 

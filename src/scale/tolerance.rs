@@ -136,3 +136,21 @@ pub fn real_focus(
         _ => Some(focus),
     }
 }
+
+/// How soft a subject is that stands at the ring's mark, when the image plane
+/// is off by `delta`: positive where the lens focuses in front of it. `None`
+/// where the lens does not reach the mark.
+#[must_use]
+pub fn blur_at_mark(
+    lens: UnitFocus,
+    mark: FocusDistance,
+    delta: Length,
+    n: FNumber,
+    rec: &mut impl Record,
+) -> Option<Length> {
+    let m = lens.magnification(mark, Branch::Far, rec).ok()?.value();
+    let f = lens.focal_length().to_mm();
+    let real = Magnification::computed(displaced_magnification(m, delta.to_mm(), f, rec));
+    let set = lens.at_magnification(real, mark, n, rec);
+    set.blur(mark, rec).ok()
+}

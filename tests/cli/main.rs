@@ -10,6 +10,7 @@ mod hold;
 mod kit;
 mod lenses;
 mod plots;
+mod prep;
 mod rack;
 mod ring;
 mod steps;

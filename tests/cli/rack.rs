@@ -77,7 +77,7 @@ fn what_cannot_be_pulled_is_refused_by_name() {
     assert_eq!(kind(&["--from", "2m", "--to", "0.1m"]), "inside_4f");
     assert_eq!(
         kind(&["--from", "2m", "--to", "1m", "--speed", "fast"]),
-        "not_a_distance"
+        "usage"
     );
     assert_eq!(kind(&["--from", "2m", "--to", "1m", "--macro"]), "usage");
 }

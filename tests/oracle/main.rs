@@ -9,6 +9,7 @@ mod depth;
 mod facts;
 mod field;
 mod hold;
+mod prep;
 mod ring;
 mod traps;
 mod waves;
