@@ -530,9 +530,16 @@ fn the_correction_stretches_a_tape_and_is_printed_on_it() {
         .map(|words| words.text.as_str())
         .collect();
     assert!(
-        text.contains("100 mm measure 98.0 mm across and 96.0 mm along"),
+        text.contains("measure 98.0 mm horizontal (short edge) and 96.0 mm vertical (long edge)"),
         "{text}"
     );
+    // The rulers are called the same, so that a page that is turned does not mislead.
+    for name in [
+        "horizontal (short edge): must measure",
+        "vertical (long edge): must measure",
+    ] {
+        assert!(text.contains(name), "{name}: {text}");
+    }
     let mut wider = lens.clone();
     // The printer shrinks the tape's length by 0.96.
     wider.diameter = wider.diameter.map(|diameter| (diameter + 0.1) / 0.96 - 0.1);
