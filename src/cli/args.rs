@@ -505,7 +505,7 @@ pub struct PrintArgs {
         conflicts_with = "lens"
     )]
     pub close_focus: Option<String>,
-    /// By hand: round the ring, over what is stuck on already
+    /// By hand: round the ring, over what is stuck on already; what a strip reads, less 0.3 mm
     #[arg(
         long,
         value_name = "LENGTH",
@@ -513,7 +513,8 @@ pub struct PrintArgs {
         conflicts_with = "lens"
     )]
     pub circumference: Option<String>,
-    /// By hand: along the ring from the infinity mark to the close-focus mark
+    /// By hand: along the bare ring from the infinity to the close-focus mark; what a strip
+    /// reads, less its share of the strip's 0.3 mm
     #[arg(
         long,
         value_name = "LENGTH",

@@ -54,7 +54,8 @@ pub(super) fn run(args: &NewArgs) -> Result<(), Vec<Fault>> {
     if !args.quiet && args.form != As::Json {
         let talk = format!(
             "a starter kit stands in {folder}: an invented set of seven primes\n\
-             edit kit.toml, lenses.csv and marks/, then\n\
+             edit kit.toml, lenses.csv and marks/, then (prep.csv and shots.csv are examples:\n\
+             with lenses of your own delete them, or fill them anew)\n\
              \x20 markwright check --kit {folder}\n\
              \x20 markwright print --kit {folder}\n"
         );

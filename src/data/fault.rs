@@ -394,6 +394,12 @@ impl From<NoTape> for Fault {
                     scale.to_mm(),
                     round.to_mm()
                 ),
+            )
+            .with_help(
+                "one of the two may be a slip: once round the ring is --circumference (in a kit \
+                 ring_circumference_mm or ring_diameter_mm), from the infinity to the close-focus \
+                 mark --travel-length (travel_mm, travel_deg or marks/ID.csv); a ring that truly \
+                 turns farther takes no tape: `ring` tells its marks",
             ),
             NoTape::Unanswerable(reason) => reason.into(),
         }

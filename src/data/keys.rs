@@ -1,7 +1,9 @@
 //! Every key and column of a kit, written down once: how it is read, what it may
 //! be, what is suggested for a slip of the pen, and what the documents say.
 
-use Form::{Angle, Distance, Length, Name, Number, Numbers, OneOf, Other, Stop, Whole, Words};
+use Form::{
+    Angle, Distance, Length, Name, Number, Numbers, OneOf, Other, Pair, Stop, Whole, Words,
+};
 use Need::{Free, Needed, Or};
 
 use crate::units::range::{self, Range};
@@ -19,6 +21,8 @@ pub enum Form {
     Whole(&'static Range),
     /// Several plain numbers.
     Numbers(&'static Range),
+    /// Two plain numbers.
+    Pair(&'static Range),
     /// A length with its unit.
     Length(&'static Range),
     /// An angle with its unit.
@@ -41,6 +45,7 @@ impl Form {
             Self::Number(range)
             | Self::Whole(range)
             | Self::Numbers(range)
+            | Self::Pair(range)
             | Self::Length(range)
             | Self::Angle(range) => Some(range),
             Self::Words
@@ -210,7 +215,7 @@ section! {
     PRINT, "kit.toml", "print", Waits::Nothing, "how sheets are printed";
     paper: Other("the id of a paper, from `markwright print --help`"), Or("a4"), "the paper", "a4";
     side: OneOf(&["left", "right", "both"]), Or("left"), "from which side of the camera tapes are read", "left";
-    printed_100mm: Numbers(&range::PRINTED_100MM), Or("[100.0, 100.0]"), "what the page's 100 mm rulers measured on paper: horizontal, vertical", "[100.0, 100.0]";
+    printed_100mm: Pair(&range::PRINTED_100MM), Or("[100.0, 100.0]"), "what the page's 100 mm rulers measured on paper: horizontal (along the short edge of an upright page), vertical (along its long edge)", "[100.0, 100.0]";
 }
 
 section! {
@@ -233,7 +238,7 @@ section! {
     ring_circumference_mm: Number(&range::CIRCUMFERENCE), Free, "round the ring, over what is stuck on already: what a strip wrapped once reads, less 0.3 mm for its own thickness", "283";
     ring_diameter_mm: Number(&range::DIAMETER), Free, "across the ring, instead of the circumference", "90";
     travel_deg: Number(&range::TRAVEL_ANGLE), Free, "the ring's turn from the infinity to the close-focus mark", "290";
-    travel_mm: Number(&range::TRAVEL_LENGTH), Free, "the same along the ring, instead of travel_deg", "228";
+    travel_mm: Number(&range::TRAVEL_LENGTH), Free, "the same along the bare ring, instead of travel_deg: what a strip reads, less its share of the 0.3 mm (0.3 mm x travel / circumference)", "228";
     beyond_inf_deg: Number(&range::TURN_BEYOND), Free, "how far the ring turns beyond the infinity mark", "2";
     beyond_near_deg: Number(&range::TURN_BEYOND), Free, "how far it turns beyond the close-focus mark", "3";
     stops: OneOf(&["both", "infinity", "near", "none"]), Free, "where it comes up against something hard", "both";

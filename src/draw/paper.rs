@@ -100,6 +100,20 @@ impl Paper {
         self.blank.paper()
     }
 
+    /// What its two directions are called, across first, so that the words hold
+    /// when the page is turned: by the edge each runs along.
+    #[must_use]
+    pub fn directions(&self) -> [&'static str; 2] {
+        let (width, height) = (self.blank.width(), self.blank.height());
+        if width < height {
+            ["horizontal (short edge)", "vertical (long edge)"]
+        } else if height < width {
+            ["horizontal (long edge)", "vertical (short edge)"]
+        } else {
+            ["horizontal", "vertical"]
+        }
+    }
+
     /// A blank page of it.
     #[must_use]
     pub fn page(&self) -> Page {

@@ -103,12 +103,13 @@ impl Checks {
         let zero = Point::new(safe.left() + OUTER, safe.bottom() - OUTER);
         let across = Extent::within(safe.right() - zero.x);
         let along = Extent::within(zero.y - safe.top());
+        let [horizontal, vertical] = paper.directions();
         let mut items = Vec::new();
         if let Some(extent) = across {
-            items.push(Item::moved(zero, ruler(extent, "horizontal", Side::Below)));
+            items.push(Item::moved(zero, ruler(extent, horizontal, Side::Below)));
         }
         if let Some(extent) = along {
-            let upward = ruler(extent, "vertical", Side::Above);
+            let upward = ruler(extent, vertical, Side::Above);
             items.push(Item::placed(zero, Turn::THREE_QUARTERS, upward));
         }
         let taken = |extent: Option<Extent>| extent.map_or(Length::ZERO, |_| OUTER + INNER + GAP);
@@ -310,7 +311,7 @@ fn words_and_box(extent: Extent, axis: &str, at: Point) -> Vec<Item> {
     let words = if millimetres == 100 {
         format!("{axis}: must measure {millimetres} mm and {inches} in · measured")
     } else {
-        format!("{axis}: {millimetres} mm, {inches} in · measured")
+        format!("{axis}: {millimetres} mm are")
     };
     let run = TextRun::new(&words, SMALL, at);
     let left = at.x + run.width() + Length::mm(1.0);

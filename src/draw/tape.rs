@@ -129,8 +129,9 @@ impl Asked<'_> {
         }
         let page = self.paper.page().with_correction(self.correction);
         let [across, _, _, down, ..] = page.to_paper().coefficients();
+        let [horizontal, vertical] = self.paper.directions();
         Some(format!(
-            "drawn for a printer whose 100 mm measure {:.1} mm across and {:.1} mm along the paper",
+            "drawn for a printer whose 100 mm measure {:.1} mm {horizontal} and {:.1} mm {vertical}",
             100.0 / across,
             100.0 / down
         ))

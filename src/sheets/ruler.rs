@@ -22,7 +22,7 @@ impl RulerSheet {
             format!("both scales from 0 to {across}")
         } else {
             format!(
-                "the horizontal scale from 0 to {across} and the vertical one from 0 to {along}"
+                "the scale along the short edge from 0 to {across} and the one along the long edge from 0 to {along}"
             )
         };
         let right = if alike {
@@ -62,7 +62,7 @@ impl RulerSheet {
     /// What the two figures are.
     #[must_use]
     pub const fn kit_note(self) -> &'static str {
-        "what 100 mm measure: first horizontally, then vertically, in millimetres, this page held upright"
+        "what 100 mm measure, in millimetres: first horizontal (along the short edge), then vertical (long edge)"
     }
 
     /// What to write down about the test, with blanks.

@@ -149,6 +149,43 @@ ranges! {
 }
 
 impl Range {
+    /// Its ends as a message gives them: `20 to 2000 mm`, `1 mm to 1000 km`.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let (min, max) = (self.spelled(self.min), self.spelled(self.max));
+        if min.1 == max.1 || self.min == 0.0 {
+            format!("{} to {}", min.0, joined(&max))
+        } else {
+            format!("{} to {}", joined(&min), joined(&max))
+        }
+    }
+
+    /// A figure with its unit as a message gives it.
+    pub(super) fn with_unit(&self, value: f64) -> String {
+        joined(&self.spelled(value))
+    }
+
+    /// A figure and its unit: long ways of millimetres in metres or kilometres.
+    fn spelled(&self, value: f64) -> (String, String) {
+        let per = self.unit.strip_prefix("mm");
+        let (by, unit) = match (per, value.abs()) {
+            (Some(per), size) if size >= 1e6 => (1e6, format!("km{per}")),
+            (Some(per), size) if size >= 1e5 => (1e3, format!("m{per}")),
+            _ => (1.0, self.unit.to_owned()),
+        };
+        ((value / by).to_string(), unit)
+    }
+}
+
+fn joined((figure, unit): &(String, String)) -> String {
+    if unit.is_empty() {
+        figure.clone()
+    } else {
+        format!("{figure} {unit}")
+    }
+}
+
+impl Range {
     /// Gives the figure back if it is in range.
     ///
     /// # Errors

@@ -372,3 +372,17 @@ proptest::proptest! {
         let _ = length(&text, &range::HIATUS);
     }
 }
+
+#[test]
+fn limits_are_told_in_the_unit_people_say_them_in() {
+    let said = |text: &str, range: &'static range::Range| {
+        let reason = parse::length(text, range).expect_err("out of range");
+        format!("{reason}; {}", reason.help().expect("help"))
+    };
+    assert_eq!(
+        said("0.5mm", &range::DISTANCE),
+        "distance 0.5 mm is outside 1 mm to 1000 km; look again at the figure and its unit"
+    );
+    assert!(said("19mm", &range::CIRCUMFERENCE).contains("19 mm is outside 20 to 2000 mm"));
+    assert!(said("2000m", &range::BESIDE).contains("2 km is outside 0 to 1 km"));
+}

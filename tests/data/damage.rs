@@ -345,7 +345,7 @@ fn faults_of_all_files_come_in_one_run() {
     let files = with("kit.toml", KIT.replace("feet", "furlongs"))
         .with("lenses.csv", LENSES.replace("75,75", "75,-75"))
         .with("marks/40.csv", MARKS.replace("5',50.5", "5',nan"))
-        .with("prep.csv", "lens,stop,taped,reading\n41,T2.1,6',6'\n")
+        .with("prep.csv", "lens,stop,taped,reading\n40,2.1 x,6',6'\n")
         .with("shots.csv", "shot,lens,stop,cue,distance\n1,40,T2.8,a,0m\n");
     let found: Vec<(Kind, String)> = errors(&files)
         .iter()
@@ -355,7 +355,7 @@ fn faults_of_all_files_come_in_one_run() {
         (Kind::UnknownId, "kit.toml"),
         (Kind::NotFinite, "marks/40.csv"),
         (Kind::NotPositive, "lenses.csv"),
-        (Kind::UnknownId, "prep.csv"),
+        (Kind::NotADistance, "prep.csv"),
         (Kind::NotPositive, "shots.csv"),
     ];
     let wanted = wanted.map(|(kind, file)| (kind, file.to_owned()));

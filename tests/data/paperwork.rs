@@ -1,10 +1,10 @@
 //! `prep.csv` and `shots.csv`: read whole for later work.
 
-use markwright::data::Kind;
+use markwright::data::{Kind, Severity};
 use markwright::gear::{Kit, Reading};
 use markwright::units::{Length, Reach};
 
-use crate::given::{errors, good, the_error, told, with};
+use crate::given::{good, the_error, told, with};
 
 const PREP: &str = "\
 lens,stop,taped,reading,reading_deg,camera,taped_sd,reading_sd_deg,temperature,note
@@ -77,8 +77,6 @@ fn a_prep_row_that_cannot_be_is_told() {
             key,
         )
     };
-    let error = slip("\n75,", "\n57,", Kind::UnknownId, (3, 1), "lens");
-    assert!(error.message.contains("57"));
     slip(",6',5", ",6,5", Kind::BareNumber, (2, 8), "taped");
     slip(
         "6',5'10",
@@ -143,7 +141,6 @@ fn a_shot_that_cannot_be_is_told() {
             key,
         )
     };
-    slip("1B,75", "1B,76", Kind::UnknownId, (4, 4), "lens");
     let again = format!("{SHOTS}1A,40,2.8,door,14',,,,,,,,,\n");
     let error = the_error(
         &with("shots.csv", again),
@@ -176,9 +173,48 @@ fn an_unknown_lens_names_the_nearest() {
     let lenses = "id,focal_mm,t_number,close_focus\nprime-75,75,2.1,2'3\"\n40,40,2.1,2'\n";
     let files = with("lenses.csv", lenses)
         .with("prep.csv", "lens,stop,taped,reading\nprime75,T2.1,6',6'\n");
-    let found = errors(&files);
+    let (kit, found) = good(&files);
+    assert_eq!(kit.prep.len(), 0);
     assert_eq!(told(&found[0]).0, Kind::UnknownId);
+    assert!(found[0].message.contains("prime75") && found[0].message.contains("left out"));
     assert!(found[0].help.clone().expect("help").contains("prime-75"));
+}
+
+#[test]
+fn rows_of_lenses_the_kit_has_not_are_left_out_with_one_warning_a_file() {
+    // A lens of neither name: what else its rows say is not judged.
+    let prep = PREP.replace("\n75,", "\n57,").replace("\n40,", "\n4O,");
+    let shots = SHOTS.replace("1B,75", "1B,76");
+    let (whole, _) = good(&with("shots.csv", SHOTS));
+    let (kit, found) = good(&with("prep.csv", prep.clone()).with("shots.csv", shots));
+    assert_eq!(kit.prep.len(), 0);
+    assert_eq!(kit.shots.len() + 1, whole.shots.len());
+    let mut strays = found.iter().filter(|fault| fault.kind == Kind::UnknownId);
+    let (first, second) = (strays.next().expect("one"), strays.next().expect("two"));
+    assert!(strays.next().is_none());
+    for (fault, file, line) in [(first, "prep.csv", 2), (second, "shots.csv", 4)] {
+        assert_eq!(fault.severity, Severity::Warning);
+        let place = fault.place.as_ref().expect("a place");
+        assert_eq!(
+            (place.file.as_deref(), place.line),
+            (Some(file), Some(line))
+        );
+        assert!(
+            fault
+                .help
+                .as_ref()
+                .expect("help")
+                .contains("may be deleted")
+        );
+    }
+    let rows = prep.lines().count() - 1;
+    assert!(
+        first.message.starts_with(&format!("{rows} rows")),
+        "{}",
+        first.message
+    );
+    assert!(first.message.contains("4O") && first.message.contains("57"));
+    assert!(second.message.contains("76"), "{}", second.message);
 }
 
 #[test]

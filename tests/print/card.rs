@@ -271,6 +271,30 @@ fn names_of_any_length_and_letters_are_cut_where_one_sees_it() {
 }
 
 #[test]
+fn the_title_of_a_small_card_stands_whole_where_there_is_room_for_it() {
+    let mut card = example(Unit::Metres);
+    card.names.title = Some("Glasshouse at night".into());
+    // Little beside it, as where the label says no more than the focal length.
+    card.names.serial = Some("7".into());
+    card.names.camera = None;
+    card.names.label = None;
+    card.names.id = None;
+    for id in ["a6", "4x6"] {
+        for read in read_of(&card, paper(id), Ground::Light) {
+            let whole = read
+                .words
+                .iter()
+                .filter(|words| words.text.contains("Glasshouse at night"));
+            assert_eq!(whole.count(), 1, "{id}");
+            assert!(
+                !read.words.iter().any(|words| words.text.contains('…')),
+                "{id}"
+            );
+        }
+    }
+}
+
+#[test]
 fn a_zoom_and_a_stop_with_a_third_stand_at_least_6_mm_high() {
     let mut given = Given::ordinary(Unit::Feet);
     given.focal_name = Some("25–250".into());

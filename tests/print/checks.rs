@@ -437,7 +437,9 @@ fn the_printer_test_speaks_of_the_scales_that_are_on_its_page() {
         let long = |upright| base_line(page, upright, 1.0).1 == 4.0;
         let scales = match (long(false), long(true)) {
             (true, true) => "measure both scales from 0 to 100",
-            (false, true) => "horizontal scale from 0 to 50 and the vertical one from 0 to 100",
+            (false, true) => {
+                "scale along the short edge from 0 to 50 and the one along the long edge from 0 to 100"
+            }
             other => panic!("{}: {other:?}", paper.id()),
         };
         assert!(text.contains(scales), "{}: {text}", paper.id());

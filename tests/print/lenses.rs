@@ -25,6 +25,9 @@ pub struct Lens {
     pub own: Option<Unit>,
     /// Distances in mm that the ring is engraved with.
     pub engraved: Vec<f64>,
+    /// How far beyond where the law has those distances, along the tape, the
+    /// ring reads them.
+    pub engraved_off: f64,
     /// Distance in mm and position in mm, measured.
     pub measured: Option<Vec<(f64, f64)>>,
     pub names: Names,
@@ -48,6 +51,7 @@ impl Lens {
             stops: (None, None),
             own: None,
             engraved: vec![914.4, 1828.8],
+            engraved_off: 0.0,
             measured: None,
             names: Names {
                 title: Some("Night Harbour".into()),
@@ -102,6 +106,7 @@ impl Lens {
         let references = self.engraved.iter().filter_map(|&mm| {
             let distance = distance(mm);
             let at = law.position(distance).ok()?.along_tape(thickness)?;
+            let at = at + Length::mm(self.engraved_off);
             Some(Reference { distance, at })
         });
         let measured = self.measured.iter().flatten();

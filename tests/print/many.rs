@@ -113,6 +113,7 @@ fn lens(dice: &mut Dice) -> Lens {
         },
         own: None,
         engraved,
+        engraved_off: 0.0,
         measured: None,
         names: Names {
             title: word(dice),

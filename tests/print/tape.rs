@@ -400,6 +400,65 @@ fn every_tape_of_the_docs_says_who_it_is_and_what_its_figures_are_in() {
     }
 }
 
+/// A 65 mm lens on a ring 270 mm round, found by eye from infinity to 0.6 m.
+fn sixty_five(engraved: Vec<f64>, engraved_off: f64) -> Lens {
+    let rows = [
+        (f64::INFINITY, 0.0),
+        (10_000.0, 10.53),
+        (5_000.0, 21.32),
+        (3_000.0, 36.13),
+        (2_000.0, 55.37),
+        (1_500.0, 75.47),
+        (1_200.0, 96.54),
+        (1_000.0, 118.65),
+        (800.0, 154.01),
+        (700.0, 181.11),
+        (600.0, 220.0),
+    ];
+    Lens {
+        focal: 65.0,
+        close_focus: 600.0,
+        diameter: Some(270.0 / std::f64::consts::PI),
+        band: Some(14.0),
+        unit: Unit::Metres,
+        own: Some(Unit::Metres),
+        engraved,
+        engraved_off,
+        measured: Some(rows.to_vec()),
+        ..Lens::fifty()
+    }
+}
+
+#[test]
+fn the_mark_a_tape_is_lined_up_on_has_its_figure_and_its_tick_where_it_was_measured() {
+    // A tape is as long as the strip the marks were read on.
+    let set = [("0.8", 800.0, 154.01), ("0.7", 700.0, 181.11)];
+    for (name, millimetres, measured) in set {
+        // A billionth is what rounding may make of the very same mark.
+        for off in [0.0, 1e-9, 0.3, -0.3, 1.2, 2.0] {
+            for side in SIDES {
+                let lens = sixty_five(vec![millimetres, 2_000.0], off);
+                let case = format!("{name} m, engraved {off} mm off, {side:?}");
+                let piece = &all_pieces(&on_paper(&lens, side, "a4"))[0];
+                let figures = piece.words.iter().filter(|(words, _)| words == name);
+                assert_eq!(figures.count(), 1, "the figure of {case}");
+                let (nearer_right, on_top) = lie(&lens, side);
+                let sign = if nearer_right { 1.0 } else { -1.0 };
+                // Lines across the whole tape are no ticks.
+                let ticks = piece.ticks(on_top).into_iter();
+                let ticks = ticks.filter(|tick| tick.1 < piece.height - 0.1);
+                let ticks: Vec<f64> = ticks.map(|tick| sign * tick.0).collect();
+                // Infinity is the first of them.
+                let zero = ticks.iter().copied().fold(f64::MAX, f64::min);
+                for place in [measured, measured + off] {
+                    let there = |at: &&f64| (**at - zero - place).abs() < 0.05;
+                    assert!(ticks.iter().any(|at| there(&at)), "{place} mm of {case}");
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn beyond_the_marks_every_figure_says_so_and_no_tick_stands_alone() {
     // Measured from 10 m to 1.5 m.
@@ -471,9 +530,16 @@ fn the_correction_stretches_a_tape_and_is_printed_on_it() {
         .map(|words| words.text.as_str())
         .collect();
     assert!(
-        text.contains("100 mm measure 98.0 mm across and 96.0 mm along"),
+        text.contains("measure 98.0 mm horizontal (short edge) and 96.0 mm vertical (long edge)"),
         "{text}"
     );
+    // The rulers are called the same, so that a page that is turned does not mislead.
+    for name in [
+        "horizontal (short edge): must measure",
+        "vertical (long edge): must measure",
+    ] {
+        assert!(text.contains(name), "{name}: {text}");
+    }
     let mut wider = lens.clone();
     // The printer shrinks the tape's length by 0.96.
     wider.diameter = wider.diameter.map(|diameter| (diameter + 0.1) / 0.96 - 0.1);

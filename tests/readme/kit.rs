@@ -41,6 +41,7 @@ fn form(key: &Key) -> String {
         Form::Number(range) => format!("number{}", bounds(range)),
         Form::Whole(range) => format!("whole number{}", bounds(range)),
         Form::Numbers(range) => format!("number or list{}", bounds(range)),
+        Form::Pair(range) => format!("list of two numbers{}", bounds(range)),
         Form::Length(range) => format!("length with its unit{}", bounds(range)),
         Form::Angle(range) => format!("angle with its unit{}", bounds(range)),
         Form::Distance => format!("distance{}", bounds(&range::DISTANCE)),
@@ -54,16 +55,7 @@ fn form(key: &Key) -> String {
 }
 
 fn bounds(range: &Range) -> String {
-    let space = if range.unit.is_empty() { "" } else { " " };
-    let shown = |figure: f64| {
-        if figure.abs() < 1e7 {
-            figure.to_string()
-        } else {
-            format!("{figure:e}")
-        }
-    };
-    let (min, max) = (shown(range.min), shown(range.max));
-    format!(", {min} to {max}{space}{}", range.unit)
+    format!(", {}", range.in_words())
 }
 
 /// What happens where the key is left out.

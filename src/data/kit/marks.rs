@@ -227,7 +227,11 @@ impl Sheet<'_> {
                     line(first),
                     placed[row].mark.kind.name()
                 );
-                Fault::new(Kind::Duplicate, message).at(placed[row].distance.clone())
+                let fault = Fault::new(Kind::Duplicate, message);
+                fault.at(placed[row].distance.clone()).with_help(
+                    "keep one of the two lines, or let the column kind tell them apart: engraved \
+                     and eye may stand for one distance",
+                )
             }
             MarksProblem::OutOfOrder { row, neighbour } => {
                 let message = format!(

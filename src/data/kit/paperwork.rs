@@ -4,7 +4,7 @@ use core::time::Duration;
 
 use super::Known;
 use super::lens::{KnownLens, UNJUDGED};
-use crate::data::fault::Kind;
+use crate::data::fault::{Fault, Kind, shortened};
 use crate::data::faults::Faults;
 use crate::data::fields::Fields;
 use crate::data::keys::{PREP, SHOTS};
@@ -12,18 +12,71 @@ use crate::data::table;
 use crate::gear::{PrepRow, Reading, ShotRow, Speed};
 use crate::units::{Angle, BareUnit, FocusDistance, Stop, Unreadable, parse};
 
-impl Known {
-    /// The lens a row names; a fault where there is none.
-    fn lens(&self, fields: &Fields, faults: &mut Faults) -> Option<&KnownLens> {
-        let field = fields.get("lens")?;
-        let found = self.by_id.get(&field.text.to_lowercase());
-        let found = found.and_then(|&place| self.lenses.get(place));
-        if found.is_none()
-            && let Some(fault) = self.no_such_lens(&field.text, field.place.clone())
-        {
-            faults.push(fault);
+/// So many unknown lenses are named.
+const NAMED: usize = 6;
+
+/// Rows of a file that name lenses no kit has: they are left out, for tapes and
+/// cards need neither file, and one warning tells them all.
+#[derive(Default)]
+struct Strays {
+    rows: usize,
+    names: Vec<String>,
+    first: Option<Fault>,
+}
+
+impl Strays {
+    /// Whether a row is to be left out.
+    fn take(&mut self, fields: &Fields, known: &Known) -> bool {
+        let Some(field) = fields.get("lens") else {
+            return false;
+        };
+        if known.by_id.contains_key(&field.text.to_lowercase()) {
+            return false;
         }
-        found
+        let Some(fault) = known.no_such_lens(&field.text, field.place.clone()) else {
+            return false;
+        };
+        self.rows += 1;
+        let name = shortened(&field.text);
+        if self.names.len() <= NAMED && !self.names.contains(&name) {
+            self.names.push(name);
+        }
+        self.first.get_or_insert(fault);
+        true
+    }
+
+    /// What is told of them.
+    fn warning(self) -> Option<Fault> {
+        let first = self.first?;
+        let message = if self.rows == 1 {
+            format!("{}: the row is left out", first.message)
+        } else {
+            let more = if self.names.len() > NAMED { " …" } else { "" };
+            let named = self.names[..self.names.len().min(NAMED)].join(", ");
+            format!(
+                "{} rows name lenses that are not in lenses.csv ({named}{more}) and are left out",
+                self.rows
+            )
+        };
+        let own = first.help.map_or(String::new(), |help| format!("{help} "));
+        let help = format!(
+            "{own}Rows of lenses you have not may be deleted, or the whole file: no tape and no \
+             card needs it"
+        );
+        let warning = Fault::warning(first.kind, message).with_help(help);
+        Some(Fault {
+            place: first.place,
+            ..warning
+        })
+    }
+}
+
+impl Known {
+    /// The lens a row names, where it is known.
+    fn lens(&self, fields: &Fields) -> Option<&KnownLens> {
+        let name = &fields.get("lens")?.text;
+        let place = self.by_id.get(&name.to_lowercase())?;
+        self.lenses.get(*place)
     }
 
     /// The camera a row names; a fault where the kit's cameras have other names.
@@ -70,13 +123,16 @@ impl Known {
 /// Reads prep day.
 pub(super) fn prep(text: &str, known: &Known, faults: &mut Faults) -> Vec<PrepRow> {
     let table = table::rows("prep.csv", text, &PREP, None, faults);
-    let mut rows = Vec::new();
+    let (mut rows, mut strays) = (Vec::new(), Strays::default());
     for row in &table.rows {
         if faults.are_enough("prep.csv") {
             break;
         }
         let fields = &row.fields;
-        let lens = known.lens(fields, faults);
+        if strays.take(fields, known) {
+            continue;
+        }
+        let lens = known.lens(fields);
         let stop = known.stop("stop", fields, lens, faults);
         let taped = fields.distance("taped", known.taped(), faults);
         let reading = reading(fields, lens, known, faults);
@@ -98,6 +154,9 @@ pub(super) fn prep(text: &str, known: &Known, faults: &mut Faults) -> Vec<PrepRo
                 note: row.notes.first().map(|(_, text)| text.clone()),
             });
         }
+    }
+    if let Some(warning) = strays.warning() {
+        faults.push(warning);
     }
     rows
 }
@@ -154,7 +213,7 @@ fn distances(text: &str) -> Vec<String> {
 /// Reads the day's shots.
 pub(super) fn shots(text: &str, known: &Known, faults: &mut Faults) -> Vec<ShotRow> {
     let table = table::rows("shots.csv", text, &SHOTS, None, faults);
-    let mut rows: Vec<ShotRow> = Vec::new();
+    let (mut rows, mut strays) = (Vec::new(), Strays::default());
     let mut ended: std::collections::BTreeSet<String> = std::collections::BTreeSet::new();
     let mut current: Option<String> = None;
     for row in table.rows {
@@ -162,6 +221,9 @@ pub(super) fn shots(text: &str, known: &Known, faults: &mut Faults) -> Vec<ShotR
             break;
         }
         let fields = &row.fields;
+        if strays.take(fields, known) {
+            continue;
+        }
         let shot = fields.words("shot");
         if shot.is_some() && shot != current {
             ended.extend(current.take());
@@ -172,7 +234,7 @@ pub(super) fn shots(text: &str, known: &Known, faults: &mut Faults) -> Vec<ShotR
                 fields.fault("shot", Kind::OutOfOrder, message, help, faults);
             }
         }
-        let lens = known.lens(fields, faults);
+        let lens = known.lens(fields);
         let stop = known.stop("stop", fields, lens, faults);
         let distance = fields.distance("distance", known.taped(), faults);
         let camera = known.camera(fields, faults);
@@ -209,6 +271,9 @@ pub(super) fn shots(text: &str, known: &Known, faults: &mut Faults) -> Vec<ShotR
                 notes: row.notes,
             });
         }
+    }
+    if let Some(warning) = strays.warning() {
+        faults.push(warning);
     }
     rows
 }

@@ -279,7 +279,7 @@ fn read_print(fields: &Fields, faults: &mut Faults) -> PrintPrefs {
     let printed = printed.and_then(|figures| match figures[..] {
         [across, up] => Some([Length::mm(across), Length::mm(up)]),
         _ => {
-            let message = "two figures are wanted: horizontal, vertical";
+            let message = "two figures are wanted: along the short edge, along the long edge";
             let help = Some("write it like [100.0, 100.0]".into());
             fields.fault("printed_100mm", Kind::NotADistance, message, help, faults);
             None

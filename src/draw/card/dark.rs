@@ -107,7 +107,7 @@ pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
         ));
     }
     items.extend(hyperfocal(card, space, down));
-    items.extend(face::foot(card, space, &body.foot));
+    items.extend(face::foot(card, space, &body.foot, true));
     Some(items)
 }
 

@@ -28,6 +28,8 @@ const BLANK: Length = Length::mm(19.0);
 const LAST: Length = Length::mm(2.5);
 const CODE: Length = Length::mm(3.0);
 const NOTE: Length = Length::mm(2.0);
+/// Between two things on it.
+const APART: Length = Length::mm(3.0);
 /// Room for it.
 const BELOW: Length = Length::mm(4.2);
 
@@ -153,40 +155,81 @@ pub(super) fn head(
     (items, rule)
 }
 
-/// Label, serial number and camera; the date, or room to write it.
+/// Label, serial number and camera, and the title that has no room at the foot;
+/// the date, or room to write it.
 fn names(card: &Card, space: &Space, date: bool) -> Vec<Item> {
-    let (left, right) = (space.inner.left(), space.inner.right());
     let baseline = space.down(NAME);
-    let mut items = Vec::new();
-    let mut room = right - left;
-    if date {
-        let width = match &card.names.prepared {
-            Some(day) => {
-                let day = shortened(day, Weight::Regular, WORDS, BLANK * 1.4);
-                let run = TextRun::new(&day, WORDS, Point::new(right, baseline)).end();
-                let width = run.width();
-                items.push(run.into());
-                width
-            }
-            None => {
-                let line = right - BLANK;
-                items.push(Item::line(
-                    Point::new(line, baseline),
-                    Point::new(right, baseline),
-                    Pen::FINE,
-                ));
-                let at = Point::new(line - Length::mm(1.0), baseline);
-                let run = TextRun::new("date", SMALL_WORDS, at).end();
-                let width = BLANK + Length::mm(1.0) + run.width();
-                items.push(run.into());
-                width
-            }
-        };
-        room = room - width - Length::mm(2.0);
-    }
-    let (words, height) = identity(&card.names, room);
-    items.push(TextRun::new(&words, height, Point::new(left, baseline)).into());
+    let (mut items, width) = if date {
+        self::date(card, space)
+    } else {
+        (Vec::new(), Length::ZERO)
+    };
+    let room = space.inner.width() - width;
+    let titled = with_title(card, space, room);
+    let (words, height) = titled.unwrap_or_else(|| identity(&card.names, room));
+    let at = Point::new(space.inner.left(), baseline);
+    items.push(TextRun::new(&words, height, at).into());
     items
+}
+
+/// The date, or room to write it, and the width that takes of its line.
+fn date(card: &Card, space: &Space) -> (Vec<Item>, Length) {
+    let (right, baseline) = (space.inner.right(), space.down(NAME));
+    let (items, width) = match &card.names.prepared {
+        Some(day) => {
+            let day = shortened(day, Weight::Regular, WORDS, BLANK * 1.4);
+            let run = TextRun::new(&day, WORDS, Point::new(right, baseline)).end();
+            let width = run.width();
+            (vec![run.into()], width)
+        }
+        None => {
+            let line = right - BLANK;
+            let blank = Item::line(
+                Point::new(line, baseline),
+                Point::new(right, baseline),
+                Pen::FINE,
+            );
+            let at = Point::new(line - Length::mm(1.0), baseline);
+            let run = TextRun::new("date", SMALL_WORDS, at).end();
+            let width = BLANK + Length::mm(1.0) + run.width();
+            (vec![blank, run.into()], width)
+        }
+    };
+    (items, width + Length::mm(2.0))
+}
+
+/// The names with the kit's title behind them, and their height, where the
+/// title has no room at the foot and this line has.
+fn with_title(card: &Card, space: &Space, room: Length) -> Option<(String, Length)> {
+    let title = printable(card.names.title.as_deref()?.trim());
+    if title.is_empty() || title_height(&title, title_room(card, space)).is_some() {
+        return None;
+    }
+    let (names, _) = identity(&card.names, room);
+    let whole = match names.as_str() {
+        "" => title,
+        names => format!("{names} · {title}"),
+    };
+    let face = Face::of(Weight::Regular);
+    let fits = |height: &Length| face.advance(&whole, *height) <= room;
+    let height = [WORDS, SMALL_WORDS].into_iter().find(fits)?;
+    Some((whole, height))
+}
+
+/// How wide a title the last line has room for.
+fn title_room(card: &Card, space: &Space) -> Length {
+    let wide = |words: &str, weight, height| Face::of(weight).advance(words, height) + APART;
+    let code = wide(&card.code.to_string(), Weight::Bold, CODE);
+    let note = space.note.as_deref();
+    let note = note.map_or(Length::ZERO, |note| wide(note, Weight::Regular, NOTE));
+    space.inner.width() - code - note
+}
+
+/// The height in which a title fits into the last line.
+fn title_height(title: &str, room: Length) -> Option<Length> {
+    let face = Face::of(Weight::Regular);
+    let fits = |height: &Length| face.advance(title, *height) <= room;
+    [LAST, NOTE].into_iter().find(fits)
 }
 
 /// Label, number and camera in a width, and their height; it is the label that
@@ -264,26 +307,34 @@ impl Body {
     }
 }
 
-/// The foot and, below it, the kit's title, a note on the paper, and the code.
-pub(super) fn foot(card: &Card, space: &Space, foot: &Foot) -> Vec<Item> {
+/// The foot and, below it, the kit's title where the names have not taken it, a
+/// note on the paper, and the code; `date` as the head had it.
+pub(super) fn foot(card: &Card, space: &Space, foot: &Foot, date: bool) -> Vec<Item> {
     let (left, right) = (space.inner.left(), space.inner.right());
     // Under the line go the feet of letters such as p.
     let baseline = space.inner.bottom() - LAST * 0.34;
     let run = |words: &str, height, x| TextRun::new(words, height, Point::new(x, baseline));
     let code = run(&card.code.to_string(), CODE, right).bold().end();
-    let mut end = right - code.width() - Length::mm(3.0);
     let mut items = foot.items(Point::new(
         left,
         space.inner.bottom() - BELOW - foot.height(),
     ));
-    items.push(code.into());
     if let Some(note) = &space.note {
-        let run = run(note, NOTE, end).end();
-        end = end - run.width() - Length::mm(3.0);
-        items.push(run.into());
+        let end = right - code.width() - APART;
+        items.push(run(note, NOTE, end).end().into());
     }
-    let title = card.names.title.as_deref().unwrap_or_default();
-    let title = shortened(title, Weight::Regular, LAST, end - left);
-    items.push(run(&title, LAST, left).into());
+    items.push(code.into());
+    let beside = if date {
+        self::date(card, space).1
+    } else {
+        Length::ZERO
+    };
+    if with_title(card, space, space.inner.width() - beside).is_none() {
+        let title = card.names.title.as_deref().unwrap_or_default();
+        let room = title_room(card, space);
+        let height = title_height(&printable(title.trim()), room).unwrap_or(LAST);
+        let title = shortened(title, Weight::Regular, height, room);
+        items.push(run(&title, height, left).into());
+    }
     items
 }

@@ -58,7 +58,7 @@ pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
         down = down + pitch;
     }
     items.push(rule(down));
-    items.extend(face::foot(card, space, &body.foot));
+    items.extend(face::foot(card, space, &body.foot, false));
     Some(items)
 }
 

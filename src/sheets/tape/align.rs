@@ -3,9 +3,12 @@
 use super::figure::{called_in, named_figure};
 use super::{Alignment, Along, NoTape, Reference, ReferenceKind, TapeWish};
 use crate::scale::RingLaw;
-use crate::units::FocusDistance;
+use crate::units::{FocusDistance, Length};
 
-/// A mark, and its distance where the law puts it in the same place.
+/// Closer than this two marks are one: no print and no eye parts them.
+const ONE_MARK: Length = Length::mm(0.01);
+
+/// A mark, and its distance where the tape has a place of its own for that.
 type Found = (Alignment, Option<FocusDistance>);
 
 /// Where the tape is lined up and where that is checked: two references well
@@ -47,15 +50,16 @@ pub(super) fn alignment(
         }
     };
     let made = |reference: &Reference, first: bool| {
-        let known = law.tells(reference.distance)
-            && along(reference.distance).is_ok_and(|at| at == reference.at);
+        let told = Some(reference.distance).filter(|&distance| law.tells(distance));
+        let measured = told.and_then(|distance| along(distance).ok());
+        let at = measured.filter(|&at| (at - reference.at).abs() <= ONE_MARK);
         let alignment = Alignment {
-            at: reference.at,
+            at: at.unwrap_or(reference.at),
             distance: reference.distance,
             named: named(reference.distance),
             words: words(reference.distance, first),
         };
-        (alignment, known.then_some(reference.distance))
+        (alignment, told)
     };
     let Some(&first) = nearest_to(0.6) else {
         // Nothing on the ring is known but its end.

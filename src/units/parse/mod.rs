@@ -148,19 +148,13 @@ impl fmt::Display for Unreadable {
             Self::NotPositive { name } => write!(f, "{name} must be above zero"),
             Self::NotFinite { name } => write!(f, "{name} must be a finite number"),
             Self::OutOfRange { range, value } => {
-                let (min, max, unit) = (range.min, range.max, range.unit);
-                let space = if unit.is_empty() { "" } else { " " };
                 // A figure of so many digits says no more than what was typed.
                 let value = if value.abs() < 1e15 {
-                    format!("{value}{space}{unit} ")
+                    format!("{} ", range.with_unit(*value))
                 } else {
                     String::new()
                 };
-                write!(
-                    f,
-                    "{} {value}is outside {min} to {max}{space}{unit}",
-                    range.name
-                )
+                write!(f, "{} {value}is outside {}", range.name, range.in_words())
             }
         }
     }
@@ -192,7 +186,11 @@ impl Unreadable {
             Self::SpreadsheetDate => {
                 Some("format the column as text and write the distance again, as 8'6\"".into())
             }
-            _ => None,
+            Self::OutOfRange { range, .. } if range.unit.is_empty() => {
+                Some("look again at the figure".into())
+            }
+            Self::OutOfRange { .. } => Some("look again at the figure and its unit".into()),
+            Self::NotPositive { .. } | Self::NotFinite { .. } => None,
         }
     }
 }
