@@ -73,7 +73,7 @@ pub fn extender(text: &str) -> Result<Behind, Unreadable> {
 /// # Errors
 /// [`Unreadable`]: not a length, or out of range.
 pub fn tube(text: &str) -> Result<Behind, Unreadable> {
-    parse::length(text, &range::TUBE).map(Behind::Tube)
+    parse::length(text, &range::TUBE).map(|length| Behind::Tube { length })
 }
 
 /// The refractive index of common optical glass, where none is said (BK7 at
@@ -159,7 +159,8 @@ mod tests {
             panic!("a reducer");
         };
         assert_eq!(length, Length::mm(-8.0));
-        assert_eq!(tube("10mm").unwrap(), Behind::Tube(Length::mm(10.0)));
+        let length = Length::mm(10.0);
+        assert_eq!(tube("10mm").unwrap(), Behind::Tube { length });
         assert!(matches!(filter("4mm").unwrap(), Behind::Filter { index, .. } if index == GLASS));
         let row = breathing_row("1:8@0.5m/95mm").unwrap();
         assert_eq!(row.magnification, 0.125);

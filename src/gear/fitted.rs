@@ -3,13 +3,16 @@
 
 use core::fmt;
 
+use crate::formula::Record;
 use crate::optics::{
     AnyLens, Attached, Bare, Behind, Breathing, BreathingRow, CannotAttach, CloseUp, NoBreathing,
     Squeeze, UnitFocus,
 };
+use crate::units::{AspectRatio, FNumber, FocusDistance, Length, TNumber};
 
 /// Breathing, squeeze and attachments; empty for a plain lens.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Fitted {
     /// What is known of its settings, for a lens that breathes.
     pub breathing: Vec<BreathingRow>,
@@ -21,6 +24,37 @@ pub struct Fitted {
     pub front: Vec<CloseUp>,
     /// Whether the close-up lens covers half the frame only.
     pub half: bool,
+    /// The near end of the lens's own scale, where its ring stops.
+    #[cfg_attr(feature = "serde", serde(skip))]
+    pub close_focus: Option<FocusDistance>,
+}
+
+/// What is on a lens, as answers show it: every figure a step may begin with.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct FittedFigures {
+    /// Breathing, squeeze and attachments.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Fitted::is_plain"))]
+    pub fitted: Fitted,
+    /// The lens without its extender, where it has one.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub lens_itself: Option<LensItself>,
+    /// The aspect ratio taken out of the gate, where one was said.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub extraction: Option<AspectRatio>,
+}
+
+/// A lens without its extender.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct LensItself {
+    /// Its focal length.
+    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
+    pub focal_length: Length,
+    /// Its f-number, where a stop was said.
+    pub f_number: Option<FNumber>,
+    /// Its T-number, where known.
+    pub t_number: Option<TNumber>,
 }
 
 /// Why figures and attachments make no lens.
@@ -44,6 +78,12 @@ impl fmt::Display for NoLens {
 impl core::error::Error for NoLens {}
 
 impl Fitted {
+    /// Whether there is nothing of all this.
+    #[must_use]
+    pub fn is_plain(&self) -> bool {
+        self.breathing.is_empty() && self.squeeze.is_none() && !self.voids_the_scale()
+    }
+
     /// Whether anything moves the focus away from the lens's own scale.
     #[must_use]
     pub fn voids_the_scale(&self) -> bool {
@@ -63,17 +103,18 @@ impl Fitted {
     ///
     /// # Errors
     /// [`NoLens`] when the rows or the attachments cannot be.
-    pub fn lens(&self, at_infinity: UnitFocus) -> Result<AnyLens, NoLens> {
+    pub fn lens(&self, at_infinity: UnitFocus, rec: &mut impl Record) -> Result<AnyLens, NoLens> {
         let bare = if self.breathing.is_empty() {
             Bare::Unit(at_infinity)
         } else {
-            let lens = Breathing::new(at_infinity, &self.breathing);
-            Bare::Breathing(lens.map_err(NoLens::Breathing)?)
+            let lens = Breathing::new(at_infinity, &self.breathing, rec);
+            Bare::Breathing(Box::new(lens.map_err(NoLens::Breathing)?))
         };
         if !self.voids_the_scale() {
             return Ok(bare.into());
         }
-        Attached::new(bare, self.behind.clone(), self.front.clone())
+        let (behind, front) = (self.behind.clone(), self.front.clone());
+        Attached::new(bare, behind, front, self.close_focus)
             .map(|whole| AnyLens::Attached(Box::new(whole)))
             .map_err(NoLens::Attach)
     }

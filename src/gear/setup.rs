@@ -3,13 +3,13 @@
 
 use super::assumption::Assumption;
 use super::circle::circle_rule_in_words;
-use super::fitted::{Fitted, NoLens};
+use super::fitted::{Fitted, FittedFigures, LensItself, NoLens};
 use super::frame::{CircleOn, Frame};
 use super::waves::Waves;
 use crate::formula::Record;
 use crate::optics::{
-    AnyLens, Branch, BreathingRow, Circle, CircleRule, CircleSize, Focused, Gate, MtfUnreachable,
-    Pupil, UnitFocus, desqueezed, f_number_of, one_cycle, plausible, t_number_of,
+    AnyLens, Branch, BreathingRow, CannotAttach, Circle, CircleRule, CircleSize, Focused, Gate,
+    MtfUnreachable, Pupil, UnitFocus, desqueezed, f_number_of, one_cycle, plausible, t_number_of,
 };
 use crate::units::{
     FNumber, Length, PupilMagnification, Stop, StopKind, TNumber, Transmittance, Unreadable,
@@ -232,7 +232,16 @@ impl Wanted {
                 ));
             }
         }
-        let lens = self.fitted.lens(figures.unit_focus(rec))?;
+        let at_infinity = figures.unit_focus(rec);
+        let lens = self.fitted.lens(at_infinity, rec)?;
+        if let (AnyLens::Attached(whole), PupilsKnown::Placed) = (&lens, pupils)
+            && let Some((close_up, pupil)) = whole.inside_the_lens()
+        {
+            return Err(NoLens::Attach(CannotAttach::InsideTheLens {
+                close_up,
+                pupil,
+            }));
+        }
         assumptions.extend(self.about_what_is_fitted());
         let (frame, branch) = (self.frame.clone(), self.branch);
         Ok(Setup {
@@ -390,8 +399,14 @@ impl Wanted {
         let circle = match &self.frame {
             Some(frame) => {
                 let squeeze = self.fitted.squeeze;
-                let picture = frame.picture(squeeze, &mut ());
-                rule.circle(frame.gate, desqueezed(picture, squeeze, rec), rec)?
+                let screen = match rule {
+                    CircleRule::Viewing { .. } => {
+                        let picture = frame.picture(squeeze, rec);
+                        desqueezed(picture, squeeze, rec)
+                    }
+                    _ => frame.gate,
+                };
+                rule.circle(frame.gate, screen, rec)?
             }
             None => match rule {
                 CircleRule::Fixed(diameter) => Circle::new(diameter)?,
@@ -450,6 +465,21 @@ fn assumed_transmittance(notes: &mut Vec<Assumption>) -> Transmittance {
 }
 
 impl Setup {
+    /// What is on the lens, as answers show it.
+    #[must_use]
+    pub fn figures_fitted(&self, exposure: Option<&Exposure>) -> FittedFigures {
+        let extended = self.lens.light_factor() != 1.0;
+        FittedFigures {
+            fitted: self.fitted.clone(),
+            lens_itself: extended.then(|| LensItself {
+                focal_length: self.lens.bare().focal_length(),
+                f_number: exposure.map(|exposure| exposure.f_number),
+                t_number: exposure.and_then(|exposure| exposure.t_number),
+            }),
+            extraction: self.frame.as_ref().and_then(|frame| frame.extraction),
+        }
+    }
+
     /// Lenses this one may be, where its pupils are not known: plausible builds
     /// of its focal length with the same things attached.
     #[must_use]
@@ -459,7 +489,7 @@ impl Setup {
             PupilsKnown::Nothing | PupilsKnown::RatioAlone => {
                 plausible(self.lens.bare().focal_length())
                     .into_iter()
-                    .filter_map(|build| self.fitted.lens(build).ok())
+                    .filter_map(|build| self.fitted.lens(build, &mut ()).ok())
                     .collect()
             }
         }
@@ -485,14 +515,14 @@ impl DepthSetup {
 
     /// The f-number of the whole: an extender multiplies the lens's own.
     #[must_use]
-    pub fn f_number_of_the_whole(&self) -> FNumber {
-        self.exposure.f_number.times(self.setup.lens.light_factor())
+    pub fn f_number_of_the_whole(&self, rec: &mut impl Record) -> FNumber {
+        self.setup.lens.f_number(self.exposure.f_number, rec)
     }
 
     /// The T-number of the whole, where known.
     #[must_use]
-    pub fn t_number_of_the_whole(&self) -> Option<TNumber> {
-        let factor = self.setup.lens.light_factor();
-        self.exposure.t_number.map(|t| t.times(factor))
+    pub fn t_number_of_the_whole(&self, rec: &mut impl Record) -> Option<TNumber> {
+        let own = self.exposure.t_number;
+        own.map(|t| self.setup.lens.t_number(t, rec))
     }
 }
