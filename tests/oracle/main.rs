@@ -9,6 +9,8 @@ mod depth;
 mod facts;
 mod field;
 mod hold;
+mod kinds;
+mod raytrace;
 mod prep;
 mod ring;
 mod traps;
