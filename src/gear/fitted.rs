@@ -3,10 +3,12 @@
 
 use core::fmt;
 
+use super::assumption::Assumption;
+use super::frame::CircleOn;
 use crate::formula::Record;
 use crate::optics::{
-    AnyLens, Attached, Bare, Behind, Breathing, BreathingRow, CannotAttach, CloseUp, NoBreathing,
-    Squeeze, UnitFocus,
+    Anamorph, AnyLens, Attached, Bare, Behind, Breathing, BreathingRow, CannotAttach, CloseUp,
+    NoBreathing, Squeeze, UnitFocus,
 };
 use crate::units::{AspectRatio, FNumber, FocusDistance, Length, TNumber};
 
@@ -57,6 +59,27 @@ pub struct LensItself {
     pub t_number: Option<TNumber>,
 }
 
+/// Which meridian depth is that of, and what the other does.
+fn about_squeeze(part: Anamorph, circle_on: CircleOn) -> Vec<Assumption> {
+    let longer = match (part, circle_on) {
+        // The rear squeezes blur as it squeezes all else.
+        (Anamorph::Rear, CircleOn::Screen) => "side-to-side detail holds as long",
+        _ => "side-to-side detail holds longer",
+    };
+    let mut notes = vec![Assumption::new(
+        "vertical_meridian",
+        format!("depth is that of the vertical meridian; {longer}"),
+    )];
+    if part == Anamorph::Front {
+        notes.push(Assumption::new(
+            "squeeze_fixed",
+            "side-to-side limits take squeeze and pupil as the same at every distance; most \
+             fronts squeeze less close up, and side-to-side detail then holds less long than said",
+        ));
+    }
+    notes
+}
+
 /// Why figures and attachments make no lens.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum NoLens {
@@ -88,6 +111,58 @@ impl Fitted {
     #[must_use]
     pub fn voids_the_scale(&self) -> bool {
         !self.behind.is_empty() || !self.front.is_empty()
+    }
+
+    /// What figures for such a lens rest on.
+    #[must_use]
+    pub fn assumptions(&self, circle_on: CircleOn) -> Vec<Assumption> {
+        let mut notes = Vec::new();
+        notes.extend(self.about_breathing());
+        if let Some(squeeze) = self.squeeze {
+            notes.extend(about_squeeze(squeeze.part, circle_on));
+        }
+        if self.voids_the_scale() {
+            notes.push(Assumption::new(
+                "scale_void",
+                "with what is attached the lens's own scale is void: go by these figures or by \
+                 eye",
+            ));
+        }
+        if self.behind_an_extender() {
+            notes.push(Assumption::new(
+                "extender_thin",
+                "what stands behind an extender is reckoned as behind a thin one that makes the \
+                 whole as much longer as was said",
+            ));
+        }
+        notes
+    }
+
+    fn about_breathing(&self) -> Option<Assumption> {
+        let rows = self.breathing.len();
+        if rows == 0 {
+            return None;
+        }
+        let from = if rows == 1 { "one row" } else { "rows" };
+        // Depth goes about as 1/m².
+        let bound = |row: &BreathingRow| 200.0 * row.rounding / row.magnification;
+        let bound = self.breathing.iter().map(bound).fold(0.0, f64::max);
+        Some(Assumption::new(
+            "breathing_model",
+            format!(
+                "the lens breathes: a model from infinity and {from} of its figures; as they are \
+                 rounded, depth near them is known to about {:.1} %",
+                libm::ceil(bound * 10.0) / 10.0
+            ),
+        ))
+    }
+
+    /// Whether a tube or filter stands behind an extender.
+    fn behind_an_extender(&self) -> bool {
+        let is_extender =
+            |part: &Behind| matches!(part, Behind::Extender { factor, .. } if *factor != 1.0);
+        let mut behind = self.behind.iter().skip_while(|part| !is_extender(part));
+        behind.any(|part| !matches!(part, Behind::Extender { .. }))
     }
 
     /// The same without the close-up lenses.

@@ -8,8 +8,8 @@ use super::frame::{CircleOn, Frame};
 use super::waves::Waves;
 use crate::formula::Record;
 use crate::optics::{
-    AnyLens, Branch, BreathingRow, CannotAttach, Circle, CircleRule, CircleSize, Focused, Gate,
-    MtfUnreachable, Pupil, UnitFocus, desqueezed, f_number_of, one_cycle, plausible, t_number_of,
+    AnyLens, Branch, CannotAttach, Circle, CircleRule, CircleSize, Focused, Gate, MtfUnreachable,
+    Pupil, UnitFocus, desqueezed, f_number_of, one_cycle, plausible, t_number_of,
 };
 use crate::units::{
     FNumber, Length, PupilMagnification, Stop, StopKind, TNumber, Transmittance, Unreadable,
@@ -242,7 +242,7 @@ impl Wanted {
                 pupil,
             }));
         }
-        assumptions.extend(self.about_what_is_fitted());
+        assumptions.extend(self.fitted.assumptions(self.circle_on));
         let (frame, branch) = (self.frame.clone(), self.branch);
         Ok(Setup {
             lens,
@@ -254,39 +254,6 @@ impl Wanted {
             branch,
             assumptions,
         })
-    }
-
-    fn about_what_is_fitted(&self) -> Vec<Assumption> {
-        let mut notes = Vec::new();
-        let rows = self.fitted.breathing.len();
-        if rows > 0 {
-            let from = if rows == 1 { "one row" } else { "rows" };
-            // Depth goes about as 1/m².
-            let bound = |row: &BreathingRow| 200.0 * row.rounding / row.magnification;
-            let bound = self.fitted.breathing.iter().map(bound).fold(0.0, f64::max);
-            notes.push(Assumption::new(
-                "breathing_model",
-                format!(
-                    "the lens breathes: a model from infinity and {from} of its figures; as they \
-                     are rounded, depth near them is known to about {:.1} %",
-                    libm::ceil(bound * 10.0) / 10.0
-                ),
-            ));
-        }
-        if self.fitted.squeeze.is_some() {
-            notes.push(Assumption::new(
-                "vertical_meridian",
-                "depth is that of the vertical meridian; side-to-side detail holds longer",
-            ));
-        }
-        if self.fitted.voids_the_scale() {
-            notes.push(Assumption::new(
-                "scale_void",
-                "with what is attached the lens's own scale is void: go by these figures or by \
-                 eye",
-            ));
-        }
-        notes
     }
 
     /// Lens, gate and stop without a circle, with what had to be assumed: enough
