@@ -144,8 +144,11 @@ impl Fitted {
             return None;
         }
         let from = if rows == 1 { "one row" } else { "rows" };
-        // Depth goes about as 1/m².
-        let bound = |row: &BreathingRow| 200.0 * row.rounding / row.magnification;
+        // At one distance depth goes about as 1/m; the pupil moves a little too.
+        let bound = |row: &BreathingRow| {
+            let (m, off) = (row.magnification, row.rounding);
+            100.0 * off / (m - off) * (1.0 + m)
+        };
         let bound = self.breathing.iter().map(bound).fold(0.0, f64::max);
         Some(Assumption::new(
             "breathing_model",
@@ -192,5 +195,65 @@ impl Fitted {
         Attached::new(bare, behind, front, self.close_focus)
             .map(|whole| AnyLens::Attached(Box::new(whole)))
             .map_err(NoLens::Attach)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::formula::Record;
+    use crate::gear::breathing_row;
+    use crate::optics::{Branch, Circle, Focus, Pupil};
+    use crate::units::{PupilMagnification, Reach};
+
+    /// Depth at the row's own distance, with the row's magnification as given.
+    fn total(row: BreathingRow, rec: &mut impl Record) -> f64 {
+        let at_infinity = UnitFocus::new(
+            Length::mm(50.0),
+            Pupil::Hiatus(Length::mm(-5.0)),
+            PupilMagnification::ONE,
+            rec,
+        );
+        let fitted = Fitted {
+            breathing: vec![row],
+            ..Fitted::default()
+        };
+        let lens = fitted.lens(at_infinity, rec).unwrap();
+        let at = FocusDistance::at(row.distance).unwrap();
+        let n = FNumber::new(2.8).unwrap();
+        let set = lens.at(at, Branch::Far, n, rec).unwrap();
+        let circle = Circle::new(Length::mm(0.025)).unwrap();
+        let Reach::At(total) = set.depth(circle, rec).total else {
+            panic!("it is finite");
+        };
+        total.to_mm()
+    }
+
+    #[test]
+    fn the_bound_that_is_told_is_what_rounding_does_to_depth() {
+        for text in ["0.15@450mm", "1:8@0.5m", "0.081@0.75m", "1:12.5@0.8m"] {
+            let row = breathing_row(text).unwrap();
+            let fitted = Fitted {
+                breathing: vec![row],
+                ..Fitted::default()
+            };
+            let note = &fitted.assumptions(CircleOn::Sensor)[0];
+            assert_eq!(note.kind, "breathing_model");
+            let told: f64 = note
+                .message
+                .split_once("about ")
+                .and_then(|(_, rest)| rest.trim_end_matches([' ', '%']).parse().ok())
+                .unwrap();
+            let off = |by: f64| {
+                let magnification = row.magnification + by * row.rounding;
+                let other = BreathingRow {
+                    magnification,
+                    ..row
+                };
+                (total(other, &mut ()) / total(row, &mut ()) - 1.0).abs() * 100.0
+            };
+            let most = off(1.0).max(off(-1.0));
+            assert!(most <= told && most > told * 0.8, "{text}: {most} {told}");
+        }
     }
 }
