@@ -77,9 +77,9 @@ pub fn contrast(
         })
     };
     Ok(ContrastAnswer {
-        focal_length: setup.lens.focal_length(),
-        f_number: exposure.f_number,
-        t_number: exposure.t_number,
+        focal_length: setup.lens.focal_length(&mut ()),
+        f_number: setup.lens.f_number(exposure.f_number, &mut ()),
+        t_number: exposure.t_number.map(|t| setup.lens.t_number(t, &mut ())),
         frequency: detail.frequency,
         light: detail.light.clone(),
         pitch: detail.pitch.map(|pitch| pitch.length()),

@@ -2,7 +2,7 @@
 
 use super::Unanswerable;
 use crate::formula::Record;
-use crate::gear::{Assumption, Setup};
+use crate::gear::{Assumption, FittedFigures, Setup};
 use crate::optics::{self, Branch, Focus, Gate, Magnification, desqueezed};
 use crate::units::{Angle, FocusDistance, Length, PupilMagnification, Reach};
 
@@ -24,6 +24,9 @@ pub struct FieldAnswer {
     /// Height of the picture on the image plane.
     #[cfg_attr(feature = "serde", serde(rename = "gate_height_mm"))]
     pub gate_height: Length,
+    /// What is on the lens.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub on_the_lens: FittedFigures,
     /// Horizontal angle at infinity focus.
     #[cfg_attr(feature = "serde", serde(rename = "horizontal_deg"))]
     pub horizontal: Angle,
@@ -76,6 +79,9 @@ pub struct WidthAnswer {
     /// Width of the picture on the image plane.
     #[cfg_attr(feature = "serde", serde(rename = "gate_width_mm"))]
     pub gate_width: Length,
+    /// What is on the lens.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub on_the_lens: FittedFigures,
     /// Hiatus.
     #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
     pub hiatus: Length,
@@ -130,11 +136,12 @@ pub fn field(
         .map(|&focus| row(focus))
         .collect::<Result<Vec<_>, Unanswerable>>()?;
     Ok(FieldAnswer {
-        focal_length: setup.lens.focal_length(),
+        focal_length: setup.lens.focal_length(rec),
         hiatus: setup.lens.hiatus(),
         pupil_magnification: setup.lens.pupil_magnification(),
         gate_width: picture.width(),
         gate_height: picture.height(),
+        on_the_lens: setup.figures_fitted(None),
         horizontal: angles.horizontal,
         vertical: angles.vertical,
         diagonal: angles.diagonal,
@@ -156,17 +163,18 @@ pub fn focus_for_width(
 ) -> Result<WidthAnswer, Unanswerable> {
     let screen = desqueezed(picture, setup.fitted.squeeze, rec);
     let nearest = setup.lens.closest();
-    let (focus, m) = setup
-        .lens
-        .distance_for_width(screen, width, rec)
-        .ok_or(optics::OutOfReach::InsideRows { nearest })?;
-    in_range(m, setup.branch, screen, nearest)?;
+    let (focus, m) = setup.lens.distance_for_width(screen, width, rec)?;
+    // What is attached may make the image larger than life in the ordinary range.
+    if setup.lens.unit().is_some() {
+        in_range(m, setup.branch, screen, nearest)?;
+    }
     Ok(WidthAnswer {
         width,
         gate_width: picture.width(),
+        on_the_lens: setup.figures_fitted(None),
         hiatus: setup.lens.hiatus(),
         focus,
-        focal_length: setup.lens.focal_length(),
+        focal_length: setup.lens.focal_length(rec),
         magnification: m,
         assumptions: setup.assumptions.clone(),
     })
@@ -219,6 +227,7 @@ pub fn focal_length_for_width(
     Ok(WidthAnswer {
         width,
         gate_width: picture.width(),
+        on_the_lens: FittedFigures::default(),
         hiatus,
         focus: FocusDistance::computed(Reach::At(distance)),
         focal_length,

@@ -14,7 +14,7 @@ use super::depth::blurs;
 use super::ranges::TRANSMITTANCES;
 use super::{ObjectBlur, Unanswerable};
 use crate::formula::Record;
-use crate::gear::{Assumption, Exposure, HoldSetup, Waves};
+use crate::gear::{Assumption, Exposure, FittedFigures, HoldSetup, Waves};
 use crate::optics::{AnyLens, Magnification, Pair, Split, f_number_of, t_number_of};
 use crate::scale::RingLaw;
 use crate::units::{
@@ -61,6 +61,9 @@ pub struct HoldAnswer {
     /// Light and wanted contrast, where waves count.
     #[cfg_attr(feature = "serde", serde(flatten))]
     pub waves: Option<Waves>,
+    /// What is on the lens.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub on_the_lens: FittedFigures,
     /// The nearest to be held.
     #[cfg_attr(feature = "serde", serde(rename = "near_mm"))]
     pub near: FocusDistance,
@@ -310,7 +313,7 @@ pub fn hold(
         assumptions.push(note);
     }
     Ok(HoldAnswer {
-        focal_length: lens.focal_length(),
+        focal_length: lens.focal_length(rec),
         hiatus: lens.hiatus(),
         pupil_magnification: lens.pupil_magnification(),
         given_station: wanted.setup.given_station,
@@ -318,6 +321,7 @@ pub fn hold(
         circle_rule: wanted.circle.in_words(),
         waves: wanted.waves.clone(),
         transmittance: wanted.transmittance,
+        on_the_lens: wanted.setup.figures_fitted(exposure.as_ref()),
         near: to_hold.pair.near,
         far: to_hold.pair.far,
         split_position: place.and_then(|place| place.turn()),
@@ -325,10 +329,10 @@ pub fn hold(
             .and(to_hold.law)
             .map(|law| law.standing_at(mark).name()),
         extender_factor: lens.light_factor(),
-        stop_f_number: exposure.map(|exposure| exposure.f_number.times(lens.light_factor())),
+        stop_f_number: exposure.map(|exposure| lens.f_number(exposure.f_number, rec)),
         stop_t_number: exposure
             .and_then(|exposure| exposure.t_number)
-            .map(|t| t.times(lens.light_factor())),
+            .map(|t| lens.t_number(t, rec)),
         found,
         cautious,
         ranges: Vec::new(),
@@ -373,7 +377,7 @@ fn held_by(
         .map(|exposure| at_stop(lens, &found, &exposure, &marks, to_hold, &waves, rec))
         .transpose()?;
     // An extender multiplies what the lens's own stop ring says.
-    let whole = |n: FNumber| n.times(lens.light_factor());
+    let whole = |n: FNumber| lens.f_number(n, &mut ());
     let half = found.f_number.times(2.0);
     let half_circle = HalfCircle {
         circle: wanted.circle.circle.diameter() * 0.5,
@@ -384,12 +388,13 @@ fn held_by(
             .exposure
             .map(|exposure| Verdict::of(half, exposure.f_number)),
     };
+    let of_the_whole = lens.f_number(found.f_number, rec);
     Ok(Held {
         focus: found.focus(),
         ring_reads: lens.mark_at(found.setting()),
         circle: waves.circle_at(wanted, &found, found.f_number),
-        f_number: whole(found.f_number),
-        t_number: marks.t_number(whole(found.f_number), rec),
+        f_number: of_the_whole,
+        t_number: marks.t_number(of_the_whole, rec),
         magnification: found.magnification(),
         marked: marks.that_hold(found.f_number),
         at_stop,

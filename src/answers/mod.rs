@@ -14,8 +14,8 @@ mod unanswerable;
 
 pub use contrast::{ContrastAnswer, ContrastRow, contrast};
 pub use depth::{
-    BareHalf, Cautious, DepthAnswer, DepthRow, Horizontal, HyperfocalFrom, ObjectBlur, WaveRow,
-    depth, depth_at_marks,
+    BareHalf, Cautious, DepthAnswer, DepthRow, FromCloseUp, Horizontal, HyperfocalFrom, ObjectBlur,
+    WaveRow, depth, depth_at_marks,
 };
 pub use edge::{EdgeDepth, edge_depth};
 pub use field::{

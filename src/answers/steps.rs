@@ -3,7 +3,7 @@
 use super::Unanswerable;
 use super::hold::no_limit;
 use crate::formula::Record;
-use crate::gear::{Assumption, DepthSetup};
+use crate::gear::{Assumption, DepthSetup, FittedFigures};
 use crate::optics::{AnyLens, Branch, Chain, DepthStep, DepthSteps, Focus, Limits};
 use crate::units::{FNumber, FocusDistance, Length, PupilMagnification, TNumber, Transmittance};
 
@@ -34,6 +34,9 @@ pub struct StepsAnswer {
     pub circle: Length,
     /// Its rule in words.
     pub circle_rule: String,
+    /// What is on the lens.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub on_the_lens: FittedFigures,
     /// `touching` or `overlapping`.
     pub chain: &'static str,
     /// Where the steps begin.
@@ -141,15 +144,16 @@ pub fn steps(
         ));
     }
     Ok(StepsAnswer {
-        focal_length: setup.setup.lens.focal_length(),
+        focal_length: setup.setup.lens.focal_length(rec),
         hiatus: setup.setup.lens.hiatus(),
         pupil_magnification: setup.setup.lens.pupil_magnification(),
         given_station: setup.setup.given_station,
-        f_number: setup.f_number_of_the_whole(),
-        t_number: setup.t_number_of_the_whole(),
+        f_number: setup.f_number_of_the_whole(rec),
+        t_number: setup.t_number_of_the_whole(rec),
         transmittance: setup.exposure.transmittance,
         circle: setup.circle.circle.diameter(),
         circle_rule: setup.circle.in_words(),
+        on_the_lens: setup.setup.figures_fitted(Some(&setup.exposure)),
         chain: match walk.chain {
             Chain::Overlapping => "overlapping",
             Chain::Touching => "touching",

@@ -62,6 +62,13 @@ pub enum Unanswerable {
         /// The farthest there is.
         farthest: FocusDistance,
     },
+    /// Even at its farthest the lens holds nearer than the far limit wanted.
+    FarLimitTooFar {
+        /// The far limit wanted.
+        asked: FocusDistance,
+        /// The farthest there is.
+        farthest: FocusDistance,
+    },
     /// Even at its nearest the lens holds farther than the far limit wanted.
     FarLimitTooNear {
         /// The far limit wanted.
@@ -104,7 +111,7 @@ impl Unanswerable {
             Self::OutOfReach(OutOfReach::MarkBeyondInfinity { farthest }) => {
                 farthest.map(Length::to_mm)
             }
-            Self::OutOfReach(OutOfReach::MacroAtInfinity | OutOfReach::BeyondInfinity)
+            Self::OutOfReach(OutOfReach::MacroAtInfinity)
             | Self::BeyondInfinity
             | Self::TooManySteps { .. } => None,
             Self::OffRing { asked, from, to } => Some(asked.max(*from).min(*to).to_mm()),
@@ -119,6 +126,9 @@ impl Unanswerable {
             }
             | Self::OutsideMarks { nearest, .. }
             | Self::NearLimitTooFar {
+                farthest: nearest, ..
+            }
+            | Self::FarLimitTooFar {
                 farthest: nearest, ..
             }
             | Self::FarLimitTooNear { nearest, .. } => nearest.reach().finite().map(Length::to_mm),
@@ -177,6 +187,12 @@ impl fmt::Display for Unanswerable {
                 f,
                 "no focus has its near limit as far as {}: focused at infinity, everything from {} \
                  on is sharp",
+                shown(asked),
+                shown(farthest)
+            ),
+            Self::FarLimitTooFar { asked, farthest } => write!(
+                f,
+                "no focus has its far limit as far as {}: at its farthest the lens holds to {}",
                 shown(asked),
                 shown(farthest)
             ),

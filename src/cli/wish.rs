@@ -236,6 +236,7 @@ impl Reader {
             behind,
             front,
             half: split.is_some(),
+            close_focus: basis.fitted.close_focus,
         }
     }
 

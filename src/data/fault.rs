@@ -6,7 +6,7 @@ use crate::answers::Unanswerable;
 #[cfg(feature = "scene")]
 use crate::draw;
 use crate::gear::{NoDepth, NoLens};
-use crate::optics::{NoBreathing, OutOfReach};
+use crate::optics::{CannotAttach, NoBreathing, OutOfReach};
 use crate::scale::{LawFault, NoLaw};
 use crate::sheets::NoTape;
 use crate::units::Unreadable;
@@ -287,9 +287,7 @@ impl From<Unanswerable> for Fault {
             Unanswerable::OutOfReach(OutOfReach::MacroAtInfinity) => Kind::MacroAtInfinity,
             Unanswerable::OutOfReach(OutOfReach::InsideRows { .. }) => Kind::InsideCloseFocus,
             Unanswerable::OutOfReach(
-                OutOfReach::BeyondFarthest { .. }
-                | OutOfReach::BeyondInfinity
-                | OutOfReach::MarkBeyondInfinity { .. },
+                OutOfReach::BeyondFarthest { .. } | OutOfReach::MarkBeyondInfinity { .. },
             ) => Kind::BeyondInfinity,
             Unanswerable::AtMark { reason, .. } => {
                 Self::from(Unanswerable::OutOfReach(reason)).kind
@@ -298,9 +296,9 @@ impl From<Unanswerable> for Fault {
             Unanswerable::InsideOneToOne(_) => Kind::HyperfocalInside1to1,
             Unanswerable::InsideCloseFocus { .. } => Kind::InsideCloseFocus,
             Unanswerable::OutsideMarks { .. } | Unanswerable::OffRing { .. } => Kind::OutsideMarks,
-            Unanswerable::BeyondInfinity | Unanswerable::NearLimitTooFar { .. } => {
-                Kind::BeyondInfinity
-            }
+            Unanswerable::BeyondInfinity
+            | Unanswerable::NearLimitTooFar { .. }
+            | Unanswerable::FarLimitTooFar { .. } => Kind::BeyondInfinity,
             Unanswerable::FarLimitTooNear { .. } | Unanswerable::NoStopHolds { .. } => {
                 Kind::CannotHold
             }
@@ -336,12 +334,24 @@ impl From<NoDepth> for Fault {
 impl From<NoLens> for Fault {
     fn from(reason: NoLens) -> Self {
         let (kind, flag) = match reason {
-            NoLens::Breathing(NoBreathing::NotMonotone) => (Kind::OutOfOrder, "--reproduction"),
-            NoLens::Breathing(NoBreathing::TooFew) => (Kind::TooFew, "--reproduction"),
-            NoLens::Breathing(NoBreathing::NotPossible) => (Kind::OutOfRange, "--reproduction"),
-            NoLens::Attach(_) => (Kind::OutOfRange, "--close-up"),
+            NoLens::Breathing(NoBreathing::NotMonotone) => {
+                (Kind::OutOfOrder, Some("--reproduction"))
+            }
+            NoLens::Breathing(NoBreathing::TooFew) => (Kind::TooFew, Some("--reproduction")),
+            NoLens::Breathing(NoBreathing::NotPossible) => {
+                (Kind::OutOfRange, Some("--reproduction"))
+            }
+            NoLens::Attach(CannotAttach::TooStrong(_) | CannotAttach::InsideTheLens { .. }) => {
+                (Kind::OutOfRange, Some("--close-up"))
+            }
+            NoLens::Attach(CannotAttach::PlaceUnknown(_)) => (Kind::OutOfRange, Some("--extender")),
+            NoLens::Attach(CannotAttach::NoRealFocus) => (Kind::BeyondInfinity, None),
         };
-        Self::new(kind, reason.to_string()).at_flag(flag)
+        let fault = Self::new(kind, reason.to_string());
+        match flag {
+            Some(flag) => fault.at_flag(flag),
+            None => fault,
+        }
     }
 }
 

@@ -73,7 +73,7 @@ pub fn extender(text: &str) -> Result<Behind, Unreadable> {
 /// # Errors
 /// [`Unreadable`]: not a length, or out of range.
 pub fn tube(text: &str) -> Result<Behind, Unreadable> {
-    parse::length(text, &range::TUBE).map(Behind::Tube)
+    parse::length(text, &range::TUBE).map(|length| Behind::Tube { length })
 }
 
 /// The refractive index of common optical glass, where none is said (BK7 at
@@ -132,13 +132,15 @@ pub fn breathing_row(text: &str) -> Result<BreathingRow, Unreadable> {
 }
 
 /// By what share a figure of so many digits may be off: half a unit of its last
-/// place over the figure itself; of a ratio, of its second number.
+/// place over the figure itself; of a ratio, of its second number. At most half.
 fn rounding(text: &str) -> f64 {
     let figure = text.rsplit(':').next().unwrap_or(text).trim();
-    let value: f64 = figure.parse().unwrap_or(f64::INFINITY);
-    let decimals = figure.split_once('.').map_or(0, |(_, part)| part.len());
+    // A power of ten behind it moves the point and not the digits.
+    let digits = figure.split(['e', 'E']).next().unwrap_or(figure);
+    let value: f64 = digits.parse().unwrap_or(f64::INFINITY);
+    let decimals = digits.split_once('.').map_or(0, |(_, part)| part.len());
     let unit = (0..decimals).fold(1.0, |unit, _| unit / 10.0);
-    unit / 2.0 / value
+    f64::min(unit / 2.0 / value, 0.5)
 }
 
 #[cfg(test)]
@@ -159,7 +161,8 @@ mod tests {
             panic!("a reducer");
         };
         assert_eq!(length, Length::mm(-8.0));
-        assert_eq!(tube("10mm").unwrap(), Behind::Tube(Length::mm(10.0)));
+        let length = Length::mm(10.0);
+        assert_eq!(tube("10mm").unwrap(), Behind::Tube { length });
         assert!(matches!(filter("4mm").unwrap(), Behind::Filter { index, .. } if index == GLASS));
         let row = breathing_row("1:8@0.5m/95mm").unwrap();
         assert_eq!(row.magnification, 0.125);
@@ -167,6 +170,8 @@ mod tests {
         assert_eq!(row.rounding, 0.125 / 16.0);
         let plain = breathing_row("0.15@450mm").unwrap();
         assert!((plain.rounding - 0.005).abs() < 1e-15);
+        let by_powers = breathing_row("1.5e-1@450mm").unwrap();
+        assert!((by_powers.rounding - 0.005).abs() < 1e-15);
         assert_eq!(row.pupil_station, Some(Length::mm(95.0)));
     }
 

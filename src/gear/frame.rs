@@ -38,7 +38,10 @@ impl Frame {
     pub fn picture(&self, squeeze: Option<Squeeze>, rec: &mut impl Record) -> Gate {
         match self.extraction {
             None => self.gate,
-            Some(ratio) => self.gate.extract(squeezed_ratio(ratio, squeeze), rec),
+            Some(ratio) => {
+                let ratio = squeezed_ratio(ratio, squeeze, rec);
+                self.gate.extract(ratio, rec)
+            }
         }
     }
 }

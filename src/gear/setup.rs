@@ -3,12 +3,12 @@
 
 use super::assumption::Assumption;
 use super::circle::circle_rule_in_words;
-use super::fitted::{Fitted, NoLens};
+use super::fitted::{Fitted, FittedFigures, LensItself, NoLens};
 use super::frame::{CircleOn, Frame};
 use super::waves::Waves;
 use crate::formula::Record;
 use crate::optics::{
-    AnyLens, Branch, BreathingRow, Circle, CircleRule, CircleSize, Focused, Gate, MtfUnreachable,
+    AnyLens, Branch, CannotAttach, Circle, CircleRule, CircleSize, Focused, Gate, MtfUnreachable,
     Pupil, UnitFocus, desqueezed, f_number_of, one_cycle, plausible, t_number_of,
 };
 use crate::units::{
@@ -232,8 +232,17 @@ impl Wanted {
                 ));
             }
         }
-        let lens = self.fitted.lens(figures.unit_focus(rec))?;
-        assumptions.extend(self.about_what_is_fitted());
+        let at_infinity = figures.unit_focus(rec);
+        let lens = self.fitted.lens(at_infinity, rec)?;
+        if let (AnyLens::Attached(whole), PupilsKnown::Placed) = (&lens, pupils)
+            && let Some((close_up, pupil)) = whole.inside_the_lens()
+        {
+            return Err(NoLens::Attach(CannotAttach::InsideTheLens {
+                close_up,
+                pupil,
+            }));
+        }
+        assumptions.extend(self.fitted.assumptions(self.circle_on));
         let (frame, branch) = (self.frame.clone(), self.branch);
         Ok(Setup {
             lens,
@@ -245,39 +254,6 @@ impl Wanted {
             branch,
             assumptions,
         })
-    }
-
-    fn about_what_is_fitted(&self) -> Vec<Assumption> {
-        let mut notes = Vec::new();
-        let rows = self.fitted.breathing.len();
-        if rows > 0 {
-            let from = if rows == 1 { "one row" } else { "rows" };
-            // Depth goes about as 1/m².
-            let bound = |row: &BreathingRow| 200.0 * row.rounding / row.magnification;
-            let bound = self.fitted.breathing.iter().map(bound).fold(0.0, f64::max);
-            notes.push(Assumption::new(
-                "breathing_model",
-                format!(
-                    "the lens breathes: a model from infinity and {from} of its figures; as they \
-                     are rounded, depth near them is known to about {:.1} %",
-                    libm::ceil(bound * 10.0) / 10.0
-                ),
-            ));
-        }
-        if self.fitted.squeeze.is_some() {
-            notes.push(Assumption::new(
-                "vertical_meridian",
-                "depth is that of the vertical meridian; side-to-side detail holds longer",
-            ));
-        }
-        if self.fitted.voids_the_scale() {
-            notes.push(Assumption::new(
-                "scale_void",
-                "with what is attached the lens's own scale is void: go by these figures or by \
-                 eye",
-            ));
-        }
-        notes
     }
 
     /// Lens, gate and stop without a circle, with what had to be assumed: enough
@@ -390,8 +366,14 @@ impl Wanted {
         let circle = match &self.frame {
             Some(frame) => {
                 let squeeze = self.fitted.squeeze;
-                let picture = frame.picture(squeeze, &mut ());
-                rule.circle(frame.gate, desqueezed(picture, squeeze, rec), rec)?
+                let screen = match rule {
+                    CircleRule::Viewing { .. } => {
+                        let picture = frame.picture(squeeze, rec);
+                        desqueezed(picture, squeeze, rec)
+                    }
+                    _ => frame.gate,
+                };
+                rule.circle(frame.gate, screen, rec)?
             }
             None => match rule {
                 CircleRule::Fixed(diameter) => Circle::new(diameter)?,
@@ -450,6 +432,21 @@ fn assumed_transmittance(notes: &mut Vec<Assumption>) -> Transmittance {
 }
 
 impl Setup {
+    /// What is on the lens, as answers show it.
+    #[must_use]
+    pub fn figures_fitted(&self, exposure: Option<&Exposure>) -> FittedFigures {
+        let extended = self.lens.light_factor() != 1.0;
+        FittedFigures {
+            fitted: self.fitted.clone(),
+            lens_itself: extended.then(|| LensItself {
+                focal_length: self.lens.bare().focal_length(),
+                f_number: exposure.map(|exposure| exposure.f_number),
+                t_number: exposure.and_then(|exposure| exposure.t_number),
+            }),
+            extraction: self.frame.as_ref().and_then(|frame| frame.extraction),
+        }
+    }
+
     /// Lenses this one may be, where its pupils are not known: plausible builds
     /// of its focal length with the same things attached.
     #[must_use]
@@ -459,7 +456,7 @@ impl Setup {
             PupilsKnown::Nothing | PupilsKnown::RatioAlone => {
                 plausible(self.lens.bare().focal_length())
                     .into_iter()
-                    .filter_map(|build| self.fitted.lens(build).ok())
+                    .filter_map(|build| self.fitted.lens(build, &mut ()).ok())
                     .collect()
             }
         }
@@ -485,14 +482,14 @@ impl DepthSetup {
 
     /// The f-number of the whole: an extender multiplies the lens's own.
     #[must_use]
-    pub fn f_number_of_the_whole(&self) -> FNumber {
-        self.exposure.f_number.times(self.setup.lens.light_factor())
+    pub fn f_number_of_the_whole(&self, rec: &mut impl Record) -> FNumber {
+        self.setup.lens.f_number(self.exposure.f_number, rec)
     }
 
     /// The T-number of the whole, where known.
     #[must_use]
-    pub fn t_number_of_the_whole(&self) -> Option<TNumber> {
-        let factor = self.setup.lens.light_factor();
-        self.exposure.t_number.map(|t| t.times(factor))
+    pub fn t_number_of_the_whole(&self, rec: &mut impl Record) -> Option<TNumber> {
+        let own = self.exposure.t_number;
+        own.map(|t| self.setup.lens.t_number(t, rec))
     }
 }

@@ -44,6 +44,11 @@ formula! {
 
 /// Which part of an anamorphic lens squeezes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(
+    feature = "serde",
+    derive(serde::Serialize),
+    serde(rename_all = "lowercase")
+)]
 pub enum Anamorph {
     /// The front: the pupil seen from the front is an oval.
     Front,
@@ -53,6 +58,7 @@ pub enum Anamorph {
 
 /// How much a lens squeezes the width, and with which part.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct Squeeze {
     /// How many times, 1 to 3.
     pub ratio: Ratio,
@@ -95,9 +101,13 @@ pub fn desqueezed(picture: Gate, squeeze: Option<Squeeze>, rec: &mut impl Record
 
 /// The aspect ratio on the image plane of one on the screen, where it can be.
 #[must_use]
-pub fn squeezed_ratio(screen: AspectRatio, squeeze: Option<Squeeze>) -> AspectRatio {
+pub fn squeezed_ratio(
+    screen: AspectRatio,
+    squeeze: Option<Squeeze>,
+    rec: &mut impl Record,
+) -> AspectRatio {
     squeeze
-        .map(|squeeze| squeezed_aspect(screen.value(), squeeze.ratio.value(), &mut ()))
+        .map(|squeeze| squeezed_aspect(screen.value(), squeeze.ratio.value(), rec))
         .and_then(|ratio| AspectRatio::new(ratio).ok())
         .unwrap_or(screen)
 }

@@ -69,8 +69,6 @@ pub enum OutOfReach {
         /// The farthest distance any setting focuses on, from the image plane.
         farthest: Length,
     },
-    /// The setting lies beyond infinity: no object is in focus.
-    BeyondInfinity,
     /// A mark of the lens's own scale lies beyond infinity with what is attached.
     MarkBeyondInfinity {
         /// The farthest mark that still has a focus, if one has.
@@ -90,8 +88,8 @@ impl fmt::Display for OutOfReach {
             Self::MacroAtInfinity => f.write_str("there is no macro setting for infinity"),
             Self::InsideRows { nearest } => write!(
                 f,
-                "this lens, with what is attached to it, is not told nearer than {:.2} mm from \
-                 the image plane",
+                "this lens, with what is attached to it, goes no nearer than {:.2} mm from the \
+                 image plane, as far as it is told",
                 nearest.to_mm()
             ),
             Self::BeyondFarthest { farthest } => write!(
@@ -110,9 +108,6 @@ impl fmt::Display for OutOfReach {
                     ),
                     None => f.write_str(", as all marks do"),
                 }
-            }
-            Self::BeyondInfinity => {
-                f.write_str("the setting lies beyond infinity: nothing is in focus")
             }
         }
     }
@@ -160,6 +155,12 @@ formula! {
     /// The magnification of a lens in focus, whatever its kind.
     in_focus(q: mm, D: mm, t: mm) -> m: ratio = q / (D - t);
     source "q = m s with s = D - t; q and t are those of this m"
+}
+
+formula! {
+    /// Where a lens is focused, whatever its kind.
+    focus_of(q: mm, m: ratio, t: mm) -> D: mm = q / m + t;
+    source "s = q/m from the entrance pupil, and the pupil's station"
 }
 
 formula! {

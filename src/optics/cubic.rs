@@ -10,13 +10,13 @@ use crate::numerics::Pchip;
 formula! {
     /// How far apart in m the two points are.
     span(m_1: ratio, m_0: ratio) -> h: ratio = m_1 - m_0;
-    source "the two marks beside m"
+    source "the two points beside m"
 }
 
 formula! {
     /// How far on the way from one point to the other m lies.
     part_of_the_way(m: ratio, m_0: ratio, h: ratio) -> x: ratio = (m - m_0) / h;
-    source "0 at the mark before m, 1 at the one after"
+    source "0 at the point before m, 1 at the one after"
 }
 
 /// The cubic between two points as a formula, its value and the values at the

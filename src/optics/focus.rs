@@ -45,6 +45,18 @@ pub trait Focus {
         })
     }
 
+    /// The setting at which the whole has a magnification: that itself, but for
+    /// what is attached. `found` is that setting to within rounding.
+    fn setting_with(
+        &self,
+        m: Magnification,
+        found: Magnification,
+        rec: &mut impl Record,
+    ) -> Magnification {
+        let _ = (found, rec);
+        m
+    }
+
     /// The last setting of the ordinary range.
     fn last_setting(&self) -> Magnification;
 

@@ -137,6 +137,11 @@ pub enum NoSuchLimit {
         /// The near limit at infinity focus, the farthest there is.
         farthest: FocusDistance,
     },
+    /// Even at its farthest the lens holds nearer than the far limit wanted.
+    FarTooFar {
+        /// The far limit at the infinity mark, the farthest there is.
+        farthest: FocusDistance,
+    },
     /// Even at its nearest the lens holds farther than the far limit wanted.
     FarTooNear {
         /// The far limit at the last setting, the nearest there is.
@@ -150,15 +155,25 @@ impl From<OutOfReach> for NoSuchLimit {
     }
 }
 
-/// The setting to go on with: what the shown equation gives, to the last digit,
-/// where a lens's settings are its magnifications.
-fn setting_of(there: &Focused, found: f64, shown: f64) -> Magnification {
-    let same = there.magnification().value() == found;
-    Magnification::computed(if same { shown } else { found })
-}
-
 /// f/1: the entrance pupil is then as wide as the focal length.
 const F1: FNumber = FNumber::computed(1.0);
+
+/// The setting to go on with: where the whole has the magnification that the
+/// shown equation gives, to the last digit.
+fn going_on(lens: &impl Focus, found: f64, shown: f64, rec: &mut impl Record) -> Magnification {
+    let [shown, found] = [shown, found].map(Magnification::computed);
+    lens.setting_with(shown, found, rec)
+}
+
+/// The setting for a distance, or the infinity mark where that is nearer: with
+/// what is attached a lens may reach no farther.
+fn setting_or_farthest(lens: &impl Focus, distance: FocusDistance) -> Result<f64, OutOfReach> {
+    match lens.setting(distance, Branch::Far, &mut ()) {
+        Ok(setting) => Ok(setting.value()),
+        Err(OutOfReach::BeyondFarthest { .. }) => Ok(0.0),
+        Err(other) => Err(other),
+    }
+}
 
 /// 1/s of an object, zero at infinity; not a number behind the pupil.
 fn vergence(set: &Focused, object: FocusDistance) -> f64 {
@@ -185,14 +200,12 @@ pub fn split(
 ) -> Result<Split, OutOfReach> {
     // With something attached the far one may lie beyond every focus and be held
     // all the same: only the split must be within reach.
-    let (low, out_of_reach) = match lens.setting(far, Branch::Far, rec) {
+    let (low, out_of_reach) = match lens.setting(far, Branch::Far, &mut ()) {
         Ok(setting) => (setting.value(), None),
-        Err(reason @ (OutOfReach::BeyondFarthest { .. } | OutOfReach::BeyondInfinity)) => {
-            (0.0, Some(reason))
-        }
+        Err(reason @ OutOfReach::BeyondFarthest { .. }) => (0.0, Some(reason)),
         Err(reason) => return Err(reason),
     };
-    let high = lens.setting(near, Branch::Far, rec)?.value();
+    let high = lens.setting(near, Branch::Far, &mut ())?.value();
     let unbalanced = |m: f64| {
         let set = lens.set(Magnification::computed(m), F1, &mut ());
         let s = set.magnification().value() / set.camera_constant().to_mm();
@@ -217,7 +230,7 @@ pub fn split(
     } else {
         magnification_of_split_to_infinity(q, s_near, told)
     };
-    let setting = setting_of(&there, found, m);
+    let setting = going_on(lens, found, m, &mut Told { rec, how });
     let set = lens.set(setting, F1, rec);
     let mut s = |object| set.from_pupil(object, rec).map(PupilDistance::reach);
     let share = match (s(near), s(far)) {
@@ -252,7 +265,7 @@ pub fn focused_for_near(
     circle: Circle,
     rec: &mut impl Record,
 ) -> Result<Focused, NoSuchLimit> {
-    let high = lens.setting(near, Branch::Far, rec)?.value();
+    let high = lens.setting(near, Branch::Far, &mut ())?.value();
     let c = circle.diameter().to_mm();
     let excess = |m: f64| {
         let set = lens.set(Magnification::computed(m), n, &mut ());
@@ -277,7 +290,7 @@ pub fn focused_for_near(
         1.0 / vergence(&there, near),
     );
     let m = magnification_for_near(q, s_near, kappa, &mut Told { rec, how });
-    Ok(lens.set(setting_of(&there, found, m), n, rec))
+    Ok(lens.set(going_on(lens, found, m, &mut Told { rec, how }), n, rec))
 }
 
 /// The lens focused so that its far limit is `far`: as near as it may be focused
@@ -292,7 +305,7 @@ pub fn focused_for_far(
     circle: Circle,
     rec: &mut impl Record,
 ) -> Result<Focused, NoSuchLimit> {
-    let low = lens.setting(far, Branch::Far, rec)?.value();
+    let low = setting_or_farthest(lens, far)?;
     let high = lens.last_setting().value();
     let c = circle.diameter().to_mm();
     let excess = |m: f64| {
@@ -301,6 +314,12 @@ pub fn focused_for_far(
         share / set.camera_constant().to_mm() - vergence(&set, far)
     };
     let Some(found) = root_between(excess, low, high) else {
+        if excess(low) > 0.0 {
+            let farthest = lens.set(Magnification::computed(low), n, &mut ());
+            return Err(NoSuchLimit::FarTooFar {
+                farthest: farthest.limits(circle, &mut ()).far,
+            });
+        }
         let nearest = lens.set(Magnification::computed(high), n, &mut ());
         return Err(NoSuchLimit::FarTooNear {
             nearest: nearest.limits(circle, &mut ()).far,
@@ -320,5 +339,5 @@ pub fn focused_for_far(
     } else {
         magnification_for_infinity(kappa, told)
     };
-    Ok(lens.set(setting_of(&there, found, m), n, rec))
+    Ok(lens.set(going_on(lens, found, m, &mut Told { rec, how }), n, rec))
 }

@@ -1,6 +1,8 @@
 //! Any kind of lens, as setups hold it.
 
-use super::attachment::{Attached, Bare};
+use super::attachment::{
+    Attached, Bare, CloseUp, f_number_extended, focal_length_extended, t_number_extended,
+};
 use super::breathing::Breathing;
 use super::confusion::{Circle, Gate};
 use super::conjugate::{Branch, Magnification, OutOfReach, magnification_for_width};
@@ -10,9 +12,9 @@ use super::focused::Focused;
 use super::hold::focused_for_far;
 use super::limits::kappa;
 use super::unit_focus::UnitFocus;
-use crate::formula::Record;
+use crate::formula::{How, Record, Told};
 use crate::numerics::root_between;
-use crate::units::{FNumber, FocusDistance, Length, PupilMagnification};
+use crate::units::{FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber};
 
 /// A lens of any kind.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,11 +40,38 @@ impl AnyLens {
 
     /// The focal length at infinity focus, of the whole with an extender.
     #[must_use]
-    pub fn focal_length(&self) -> Length {
-        match self {
-            Self::Attached(whole) => self.bare().focal_length() * whole.factor(),
-            Self::Unit(_) | Self::Breathing(_) => self.bare().focal_length(),
-        }
+    pub fn focal_length(&self, rec: &mut impl Record) -> Length {
+        let own = self.bare().focal_length().to_mm();
+        let whole = self
+            .extenders()
+            .fold(own, |f, e| focal_length_extended(f, e, rec));
+        Length::mm(whole)
+    }
+
+    /// The f-number of the whole where the lens itself has one.
+    #[must_use]
+    pub fn f_number(&self, own: FNumber, rec: &mut impl Record) -> FNumber {
+        let whole = self
+            .extenders()
+            .fold(own.value(), |n, e| f_number_extended(n, e, rec));
+        FNumber::computed(whole)
+    }
+
+    /// The T-number of the whole where the lens itself has one.
+    #[must_use]
+    pub fn t_number(&self, own: TNumber, rec: &mut impl Record) -> TNumber {
+        let whole = self
+            .extenders()
+            .fold(own.value(), |t, e| t_number_extended(t, e, rec));
+        TNumber::computed(whole)
+    }
+
+    fn extenders(&self) -> impl Iterator<Item = f64> {
+        let whole = match self {
+            Self::Attached(whole) => Some(whole),
+            Self::Unit(_) | Self::Breathing(_) => None,
+        };
+        whole.into_iter().flat_map(|whole| whole.factors())
     }
 
     /// The hiatus of the lens itself.
@@ -60,10 +89,7 @@ impl AnyLens {
     /// By how much an extender multiplies f- and T-numbers; 1 without.
     #[must_use]
     pub fn light_factor(&self) -> f64 {
-        match self {
-            Self::Attached(whole) => whole.factor(),
-            Self::Unit(_) | Self::Breathing(_) => 1.0,
-        }
+        self.extenders().product()
     }
 
     /// What the lens's own scale reads at a setting, whatever is attached.
@@ -118,17 +144,19 @@ impl AnyLens {
         }
     }
 
-    /// The focus distance at which `width` fills the gate's width; `None` where
-    /// no setting of the ordinary range frames so little.
-    #[must_use]
+    /// The focus distance at which `width` fills the gate's width.
+    ///
+    /// # Errors
+    /// [`OutOfReach`] where no setting of the ordinary range frames so little, or
+    /// with what is attached so much.
     pub fn distance_for_width(
         &self,
         gate: Gate,
         width: Length,
         rec: &mut impl Record,
-    ) -> Option<(FocusDistance, Magnification)> {
+    ) -> Result<(FocusDistance, Magnification), OutOfReach> {
         let m = match self {
-            Self::Unit(lens) => return Some(lens.distance_for_width(gate, width, rec)),
+            Self::Unit(lens) => return Ok(lens.distance_for_width(gate, width, rec)),
             Self::Breathing(_) | Self::Attached(_) => {
                 magnification_for_width(gate.width().to_mm(), width.to_mm(), rec)
             }
@@ -136,9 +164,23 @@ impl AnyLens {
         let f1 = FNumber::computed(1.0);
         let of = |setting: f64| self.set(Magnification::computed(setting), f1, &mut ());
         let short = |setting: f64| of(setting).magnification().value() - m;
-        let setting = root_between(short, 0.0, self.last_setting().value())?;
-        let set = self.set(Magnification::computed(setting), f1, rec);
-        Some((set.focus(), set.magnification()))
+        let Some(found) = root_between(short, 0.0, self.last_setting().value()) else {
+            return Err(match of(0.0).focus().reach() {
+                Reach::At(farthest) if short(0.0) > 0.0 => OutOfReach::BeyondFarthest { farthest },
+                _ => OutOfReach::InsideRows {
+                    nearest: self.closest(),
+                },
+            });
+        };
+        let how = How::Solved {
+            bracket: (0.0, self.last_setting().value()),
+            residual: short(found),
+        };
+        let told = &mut Told { rec, how };
+        let (m, found) = (Magnification::computed(m), Magnification::computed(found));
+        let setting = self.setting_with(m, found, told);
+        let set = self.set(setting, f1, rec);
+        Ok((set.focus(), set.magnification()))
     }
 
     /// The lens for one that only moves as a whole.
@@ -150,20 +192,28 @@ impl AnyLens {
         }
     }
 
-    /// The lens where its ring reads `mark`.
+    /// The setting at which its ring reads `mark`.
     ///
     /// # Errors
     /// [`OutOfReach`] when it has no such mark, or really focuses beyond
     /// infinity there.
-    pub fn at_mark(
+    pub fn setting_at_mark(
         &self,
         mark: FocusDistance,
-        n: FNumber,
         rec: &mut impl Record,
-    ) -> Result<Focused, OutOfReach> {
+    ) -> Result<Magnification, OutOfReach> {
         match self {
-            Self::Attached(whole) => whole.at_mark(mark, n, rec),
-            Self::Unit(_) | Self::Breathing(_) => self.at(mark, Branch::Far, n, rec),
+            Self::Attached(whole) => whole.setting_at_mark(mark, rec),
+            Self::Unit(_) | Self::Breathing(_) => self.setting(mark, Branch::Far, rec),
+        }
+    }
+
+    /// The close-up lenses before it, from the lens to the object.
+    #[must_use]
+    pub fn front(&self) -> &[CloseUp] {
+        match self {
+            Self::Attached(whole) => whole.front(),
+            Self::Unit(_) | Self::Breathing(_) => &[],
         }
     }
 }
@@ -172,7 +222,7 @@ impl From<Bare> for AnyLens {
     fn from(bare: Bare) -> Self {
         match bare {
             Bare::Unit(lens) => Self::Unit(lens),
-            Bare::Breathing(lens) => Self::Breathing(Box::new(lens)),
+            Bare::Breathing(lens) => Self::Breathing(lens),
         }
     }
 }
@@ -210,6 +260,18 @@ impl Focus for AnyLens {
             Self::Unit(lens) => Focus::at(lens, distance, branch, n, rec),
             Self::Breathing(lens) => lens.at(distance, branch, n, rec),
             Self::Attached(whole) => whole.at(distance, branch, n, rec),
+        }
+    }
+
+    fn setting_with(
+        &self,
+        m: Magnification,
+        found: Magnification,
+        rec: &mut impl Record,
+    ) -> Magnification {
+        match self {
+            Self::Unit(_) | Self::Breathing(_) => m,
+            Self::Attached(whole) => whole.setting_with(m, found, rec),
         }
     }
 

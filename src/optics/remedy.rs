@@ -120,7 +120,7 @@ pub fn held_farther_back(
     let held = split(lens, pair.near, pair.far, circle, rec)?;
     Ok(Some(Moved {
         back: Length::mm(back),
-        focal_length: lens.focal_length(),
+        focal_length: lens.focal_length(&mut ()),
         pair,
         focus: held.focus(),
     }))

@@ -2,6 +2,7 @@
 
 use core::fmt::Write;
 
+use super::fitted::fitted_line;
 use super::ranges::ranges;
 use super::table::{Words, about_cautious, decimals, plain_table, remarks};
 use crate::answers::{DepthAnswer, DepthRow};
@@ -27,6 +28,7 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
         circle.to_inches(),
         answer.circle_rule
     );
+    out.push_str(&fitted_line(&answer.on_the_lens));
     if let Some(hyperfocal) = answer.hyperfocal_to_trust() {
         let hyperfocal = words.up(Reach::At(hyperfocal), Reach::Infinity);
         let mark = if answer.cautious_hyperfocal.is_some() {
@@ -38,14 +40,21 @@ pub fn depth(answer: &DepthAnswer, words: Words) -> String {
     }
     let _ = writeln!(out, "all distances from the ⌀ mark (image plane)\n");
     if !answer.rows.is_empty() {
-        let header = ["near", "FOCUS", "far", "may miss by", "magnification"];
-        out.push_str(&plain_table(
-            &header,
-            &[],
-            answer.rows.iter().map(|r| row(r, words)).collect(),
-        ));
+        let by_marks = answer.rows.iter().any(|row| row.mark.is_some());
+        let header = [
+            "ring at",
+            "near",
+            "FOCUS",
+            "far",
+            "may miss by",
+            "magnification",
+        ];
+        let header = if by_marks { &header[..] } else { &header[1..] };
+        let rows = answer.rows.iter().map(|r| row(r, words)).collect();
+        out.push_str(&plain_table(header, &[], rows));
         out.push('\n');
     }
+    out.push_str(&beside(&answer.rows, words));
     for (row, waves) in answer.rows.iter().filter_map(|row| Some((row, row.waves?))) {
         let limit = match waves.limit {
             Limiting::Defocus => "defocus limits",
@@ -106,19 +115,16 @@ fn row(row: &DepthRow, words: Words) -> Vec<String> {
     let focus = row.focus.reach();
     let (near, far) = row.limits_to_trust();
     let (near, far) = (near.reach(), far.reach());
-    let between = |from: Reach<Length>, to: Reach<Length>| match (from, to) {
-        (Reach::At(from), Reach::At(to)) => Reach::At(to - from),
-        _ => Reach::Infinity,
-    };
     let step = step_for(focus, words.unit, between(near, far));
     let mark = if row.cautious.is_some() { "≈ " } else { "" };
     let miss = |length: Reach<Length>| match length {
         Reach::At(length) => show::rounded(length, step, Round::Down),
         Reach::Infinity => "∞".into(),
     };
-    vec![
+    let ring = row.mark.map(|mark| words.exact(mark.reach()));
+    let figures = [
         format!("{mark}{}", words.rounded(near, step, Round::Up)),
-        words.exact(focus),
+        words.exact_within(focus, between(near, far)),
         words.rounded(far, step, Round::Down),
         format!(
             "−{} +{}",
@@ -126,5 +132,65 @@ fn row(row: &DepthRow, words: Words) -> Vec<String> {
             miss(between(focus, far))
         ),
         format!("{:.4}", row.magnification.value()),
-    ]
+    ];
+    ring.into_iter().chain(figures).collect()
+}
+
+/// Limits of another kind beside the rows': side to side, from the close-up
+/// lens, in the bare half of the frame; each in a table of its own.
+fn beside(rows: &[DepthRow], words: Words) -> String {
+    let side_to_side = |row: &DepthRow| {
+        let horizontal = row.horizontal?;
+        let (near, far) = (horizontal.near.reach(), horizontal.far.reach());
+        Some((near, row.focus.reach(), far))
+    };
+    let from_close_up = |row: &DepthRow| {
+        let from = row.from_close_up?;
+        Some((from.near, from.focus, from.far))
+    };
+    let bare_half = |row: &DepthRow| {
+        let half = row.bare_half?;
+        Some((half.near.reach(), half.focus.reach(), half.far.reach()))
+    };
+    let mut out = String::new();
+    for (title, limits) in [
+        (
+            "side to side",
+            rows.iter().filter_map(side_to_side).collect::<Vec<_>>(),
+        ),
+        (
+            "from the close-up lens",
+            rows.iter().filter_map(from_close_up).collect(),
+        ),
+        (
+            "the half of the frame left bare, from the ⌀ mark",
+            rows.iter().filter_map(bare_half).collect(),
+        ),
+    ] {
+        if limits.is_empty() {
+            continue;
+        }
+        let line = |(near, focus, far)| {
+            let depth = between(near, far);
+            let step = step_for(focus, words.unit, depth);
+            vec![
+                words.rounded(near, step, Round::Up),
+                words.exact_within(focus, depth),
+                words.rounded(far, step, Round::Down),
+            ]
+        };
+        let lines = limits.into_iter().map(line).collect();
+        out.push_str(&format!("{title}\n"));
+        out.push_str(&plain_table(&["near", "FOCUS", "far"], &[], lines));
+        out.push('\n');
+    }
+    out
+}
+
+/// From one distance to another; infinite when either is.
+fn between(from: Reach<Length>, to: Reach<Length>) -> Reach<Length> {
+    match (from, to) {
+        (Reach::At(from), Reach::At(to)) => Reach::At(to - from),
+        _ => Reach::Infinity,
+    }
 }

@@ -2,6 +2,7 @@
 
 use core::fmt::Write;
 
+use super::fitted::fitted_line;
 use super::table::{Words, plain_table, remarks};
 use crate::answers::{FieldAnswer, FieldRow, WidthAnswer};
 use crate::units::{Length, Reach};
@@ -18,9 +19,15 @@ pub fn field(answer: &FieldAnswer, words: Words) -> String {
         two(answer.gate_width),
         two(answer.gate_height)
     );
+    out.push_str(&fitted_line(&answer.on_the_lens));
+    let at_infinity = if answer.on_the_lens.fitted.voids_the_scale() {
+        "at the ring's infinity mark"
+    } else {
+        "focused at infinity"
+    };
     let _ = writeln!(
         out,
-        "focused at infinity: {:.2}° × {:.2}°, diagonal {:.2}°\n",
+        "{at_infinity}: {:.2}° × {:.2}°, diagonal {:.2}°\n",
         answer.horizontal.to_deg(),
         answer.vertical.to_deg(),
         answer.diagonal.to_deg()
@@ -50,10 +57,11 @@ pub fn field(answer: &FieldAnswer, words: Words) -> String {
 #[must_use]
 pub fn width(answer: &WidthAnswer, words: Words) -> String {
     format!(
-        "{} wide: {:.2} mm at {} from the ⌀ mark (image plane)\n{}",
+        "{} wide: {:.2} mm at {} from the ⌀ mark (image plane)\n{}{}",
         words.exact(Reach::At(answer.width)),
         answer.focal_length.to_mm(),
         words.nearest(answer.focus.reach()),
+        fitted_line(&answer.on_the_lens),
         remarks(&answer.assumptions)
     )
 }

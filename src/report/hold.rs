@@ -3,6 +3,7 @@
 use core::fmt::Write;
 
 use super::depth::of_width;
+use super::fitted::fitted_line;
 use super::table::{Words, about_cautious, decimals, remarks};
 use crate::answers::{AtStop, Fix, Framing, Held, HoldAnswer, LimitAnswer, Marked, Moves, Verdict};
 use crate::units::show::Round;
@@ -84,6 +85,7 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
         "\n{} mm · {circle} · all distances from the ⌀ mark (image plane)",
         answer.focal_length.to_mm(),
     );
+    out.push_str(&fitted_line(&answer.on_the_lens));
     out.push_str(&remarks(&answer.assumptions));
     out.push_str(about_cautious(answer.cautious.is_some()));
     for range in &answer.ranges {
@@ -305,7 +307,7 @@ pub fn limit(answer: &LimitAnswer, words: Words) -> String {
     };
     format!(
         "{about}focus at {}: sharp from {} to {}\n\n{} mm · {} · circle {:.4} mm ({:.5} in), {} · all \
-         distances from the ⌀ mark (image plane)\n{}{}",
+         distances from the ⌀ mark (image plane)\n{}{}{}",
         words.setting(trusted.focus.reach(), depth, round),
         words.up(near, depth),
         words.down(far, depth),
@@ -314,6 +316,7 @@ pub fn limit(answer: &LimitAnswer, words: Words) -> String {
         answer.circle.to_mm(),
         answer.circle.to_inches(),
         answer.circle_rule,
+        fitted_line(&answer.on_the_lens),
         remarks(&answer.assumptions),
         about_cautious(answer.cautious.is_some())
     )

@@ -4,6 +4,7 @@ pub mod csv;
 mod depth;
 pub mod explain;
 mod field;
+mod fitted;
 mod formats;
 mod hold;
 pub mod json;

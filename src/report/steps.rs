@@ -1,5 +1,6 @@
 //! Depth steps in words.
 
+use super::fitted::fitted_line;
 use super::table::{Words, about_cautious, plain_table, remarks};
 use crate::answers::{StepRow, StepsAnswer};
 use crate::units::show::{Round, step_for};
@@ -19,6 +20,7 @@ pub fn steps(answer: &StepsAnswer, words: Words) -> String {
         answer.circle.to_inches(),
         answer.circle_rule
     );
+    out.push_str(&fitted_line(&answer.on_the_lens));
     let meet = match answer.chain {
         "touching" => "each far limit stands at the near limit before it",
         _ => "each focus stands at the near limit before it",

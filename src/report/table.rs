@@ -24,6 +24,16 @@ impl Words {
         }
     }
 
+    /// The same, in steps fine enough for a sharp range.
+    pub(super) fn exact_within(self, distance: Reach<Length>, depth: Reach<Length>) -> String {
+        match distance {
+            Reach::At(length) if is_worked_out(length) => {
+                self.setting(distance, depth, Round::Nearest)
+            }
+            _ => self.exact(distance),
+        }
+    }
+
     /// A length rounded to the safe side.
     pub(super) fn rounded(
         self,

@@ -187,7 +187,7 @@ fn subject(names: &Names, stops: &str, setup: &DepthSetup) -> String {
     if lens.light_factor() == 1.0 {
         return own;
     }
-    let whole = lens.focal_length().to_mm();
+    let whole = lens.focal_length(&mut ()).to_mm();
     let light = lens.light_factor();
     format!("{own}; as a whole {whole:.0} mm, stops × {light:.2}")
 }

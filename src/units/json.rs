@@ -4,8 +4,8 @@
 use serde::{Serialize, Serializer};
 
 use super::{
-    Angle, Contrast, DetectorPitch, FNumber, FocusDistance, Gain, Length, PupilMagnification,
-    Ratio, Reach, SpatialFrequency, TNumber, Transmittance, Wavelength,
+    Angle, AspectRatio, Contrast, DetectorPitch, FNumber, FocusDistance, Gain, Length,
+    PupilMagnification, Ratio, Reach, SpatialFrequency, TNumber, Transmittance, Wavelength,
 };
 
 impl Serialize for Length {
@@ -31,6 +31,7 @@ macro_rules! plain_numbers {
 }
 
 plain_numbers!(
+    AspectRatio,
     FNumber,
     TNumber,
     Transmittance,

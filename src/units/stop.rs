@@ -80,11 +80,6 @@ impl TNumber {
     pub(crate) const fn computed(value: f64) -> Self {
         Self(value)
     }
-
-    /// So many times as large.
-    pub(crate) const fn times(self, factor: f64) -> Self {
-        Self(self.0 * factor)
-    }
 }
 
 impl Transmittance {

@@ -12,6 +12,7 @@ mod depth;
 mod fields;
 mod fixes;
 mod hold;
+mod kinds;
 mod limits;
 mod ring;
 mod steps;

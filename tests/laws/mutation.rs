@@ -53,10 +53,18 @@ pub enum Mutation {
     ZeroKept,
     /// The ring, or an error, goes the other way.
     OtherWay,
+    /// Every close-up lens has one dioptre.
+    PowerOfHabit,
+    /// What stands behind a lens changes places.
+    OrderReversed,
+    /// Extenders and tubes are always 10 mm long.
+    LengthOfHabit,
+    /// The front squeezes where the rear does, and the other way about.
+    FrontForRear,
 }
 
 /// Every one, in words for the table.
-const ALL: [(Mutation, &str); 20] = [
+const ALL: [(Mutation, &str); 24] = [
     (Mutation::SwapNearAndFar, "near and far change places"),
     (Mutation::TForN, "a T-number is taken for the f-number"),
     (Mutation::DropTheHiatus, "the hiatus is left out"),
@@ -91,6 +99,22 @@ const ALL: [(Mutation, &str); 20] = [
     (
         Mutation::OtherWay,
         "the ring or an error goes the other way",
+    ),
+    (
+        Mutation::PowerOfHabit,
+        "every close-up lens has one dioptre",
+    ),
+    (
+        Mutation::OrderReversed,
+        "what stands behind the lens changes places",
+    ),
+    (
+        Mutation::LengthOfHabit,
+        "extenders and tubes are always 10 mm long",
+    ),
+    (
+        Mutation::FrontForRear,
+        "front and rear squeeze change places",
     ),
 ];
 
@@ -143,7 +167,7 @@ macro_rules! laws {
 pub(crate) use laws;
 
 /// Each file of laws, as it is written and as it is listed.
-const FILES: [(&str, &[Law]); 10] = [
+const FILES: [(&str, &[Law]); 11] = [
     (include_str!("conjugates.rs"), crate::conjugates::LAWS),
     (include_str!("depth.rs"), crate::depth::LAWS),
     (include_str!("fields.rs"), crate::fields::LAWS),
@@ -154,6 +178,7 @@ const FILES: [(&str, &[Law]); 10] = [
     (include_str!("limits.rs"), crate::limits::LAWS),
     (include_str!("steps.rs"), crate::steps::LAWS),
     (include_str!("taped.rs"), crate::taped::LAWS),
+    (include_str!("kinds.rs"), crate::kinds::LAWS),
 ];
 
 fn every_law() -> impl Iterator<Item = &'static Law> {

@@ -14,6 +14,7 @@ import csv, re, sys
 from fractions import Fraction
 from pathlib import Path
 from mpmath import mp, mpf
+import kinds
 from tables import INF, Lens, root
 
 pi, sqrt, log2 = mp.pi, mp.sqrt, lambda x: mp.log(x, 2)
@@ -190,6 +191,13 @@ PLAIN = {
     "width_by_ring_distance": lambda g, i: g("size") * g("focus") / g("focal"),
     "width_by_ring_distance_less_focal": lambda g, i: g("size") * (g("focus") - g("focal")) / g("focal"),
     "close_up_focus": lambda g, i: 1000 / (g("dioptres") + (0 if g("focus") == INF else 1000 / g("focus"))),
+    "close_up_near": lambda g, i: close_up_limits(g, i)[0],
+    "close_up_far": lambda g, i: close_up_limits(g, i)[1],
+    "side_to_side_ratio": lambda g, i: side_to_side(i),
+    "extender_loss": lambda g, i: 2 * log2(g("factor")),
+    "tube_loss": lambda g, i: 2 * log2(with_tube(g, i, f"tube {i['tube']}") / with_tube(g, i, "")),
+    "plate_shift": lambda g, i: g("thickness") - g("thickness") / g("index"),
+    "plate_shift_marginal": lambda g, i: (lambda th: g("thickness") * (1 - mp.cos(th) / sqrt(g("index") ** 2 - mp.sin(th) ** 2)))(mp.atan(1 / (2 * g("n")))),
     "close_up_focal": lambda g, i: g("focal") / (1 + g("focal") / 1000 * g("dioptres")),
     "close_up_magnification": lambda g, i: g("focal") / 1000 * g("dioptres"),
     "length": lambda g, i: feet(i["text"]),
@@ -229,6 +237,22 @@ PLAIN = {
     "contact_focal": lambda g, i: 1 / (1 / g("focal1") + 1 / g("focal2")),
     "contact_dioptres": lambda g, i: 1000 / g("focal1") + 1000 / g("focal2"),
 }
+
+
+def close_up_limits(g, i):
+    whole = kinds.Whole(kinds.Unit(g("focal"), mpf(0), mpf(1)), g("n"), "", f"{i['dioptres']}@{i['at']}")
+    return whole.set(mpf(0)).limits(g("circle"))
+
+
+def with_tube(g, i, behind):
+    s = kinds.Whole(kinds.Unit(g("focal"), mpf(0), mpf(i.get("pupil", 1))), mpf(4), behind).set(mpf(0))
+    return s.working_n(s.slope(s.focus()))
+
+
+def side_to_side(i):
+    x = kinds.anamorphic({"hiatus": "0", "pupil": "1", "gate_width": "20.96", **i})
+    far, near = ("far_x_screen", "near_x_screen") if i["circle_on"] == "screen" else ("far_x", "near_x")
+    return (x[far] - x[near]) / (x["far"] - x["near"])
 
 
 def main():

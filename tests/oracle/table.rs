@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::path::Path;
 
 /// One row: column name to text.
+#[derive(Debug)]
 pub struct Row(HashMap<String, String>);
 
 impl Row {

@@ -2,7 +2,7 @@
 
 use crate::answers::Unanswerable;
 use crate::formula::Record;
-use crate::gear::{Assumption, DepthSetup, Waves};
+use crate::gear::{Assumption, DepthSetup, FittedFigures, Waves};
 use crate::optics::{
     AnyLens, Circle, Focus, Focused, Magnification, NoSuchLimit, focused_for_far, focused_for_near,
 };
@@ -40,6 +40,9 @@ pub struct LimitAnswer {
     /// Light and wanted contrast, where waves count.
     #[cfg_attr(feature = "serde", serde(flatten))]
     pub waves: Option<Waves>,
+    /// What is on the lens.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub on_the_lens: FittedFigures,
     /// Which limit was wanted: `near` or `far`.
     pub wanted: &'static str,
     /// The near limit.
@@ -115,7 +118,7 @@ pub fn focus_for_near(
         let far = set.limits(circle, &mut ()).far;
         Some(limit_of(&set, near, far))
     });
-    let mut found = answer(setup, circle, "near", (near, far), &set);
+    let mut found = answer(setup, circle, "near", (near, far), &set, rec);
     found.cautious = shallowest(found.to_trust(), held);
     Ok(found)
 }
@@ -151,7 +154,7 @@ pub fn focus_for_far(
         let near = set.limits(circle, &mut ()).near;
         Some(limit_of(&set, near, far))
     });
-    let mut found = answer(setup, circle, "far", (near, far), &set);
+    let mut found = answer(setup, circle, "far", (near, far), &set, rec);
     found.cautious = shallowest(found.to_trust(), held);
     Ok(found)
 }
@@ -232,6 +235,7 @@ pub(in crate::answers) fn no_limit(reason: NoSuchLimit, asked: FocusDistance) ->
         NoSuchLimit::NearBeyondInfinity { farthest } => {
             Unanswerable::NearLimitTooFar { asked, farthest }
         }
+        NoSuchLimit::FarTooFar { farthest } => Unanswerable::FarLimitTooFar { asked, farthest },
         NoSuchLimit::FarTooNear { nearest } => Unanswerable::FarLimitTooNear { asked, nearest },
     }
 }
@@ -242,18 +246,20 @@ fn answer(
     wanted: &'static str,
     (near, far): (FocusDistance, FocusDistance),
     set: &Focused,
+    rec: &mut impl Record,
 ) -> LimitAnswer {
     LimitAnswer {
-        focal_length: setup.setup.lens.focal_length(),
+        focal_length: setup.setup.lens.focal_length(rec),
         hiatus: setup.setup.lens.hiatus(),
         pupil_magnification: setup.setup.lens.pupil_magnification(),
         given_station: setup.setup.given_station,
-        f_number: setup.f_number_of_the_whole(),
-        t_number: setup.t_number_of_the_whole(),
+        f_number: setup.f_number_of_the_whole(rec),
+        t_number: setup.t_number_of_the_whole(rec),
         circle: circle.diameter(),
         circle_rule: setup.circle.in_words(),
         waves: setup.waves.clone(),
         transmittance: setup.exposure.transmittance,
+        on_the_lens: setup.setup.figures_fitted(Some(&setup.exposure)),
         wanted,
         near,
         far,

@@ -315,6 +315,7 @@ impl Lens {
                 ratio,
                 part: self.written.anamorph.unwrap_or(Anamorph::Front),
             }),
+            close_focus: Some(self.written.close_focus),
             ..Fitted::default()
         }
     }

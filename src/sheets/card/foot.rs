@@ -89,6 +89,8 @@ fn short(assumption: &Assumption, cautious: bool) -> Option<String> {
         }
         "format_from_memory" => Some("gate from memory".into()),
         "spherical_on_anamorphic_format" => Some("lens taken as spherical".into()),
+        // A card has the vertical meridian alone.
+        "squeeze_fixed" => None,
         "circle_coarse" => Some("circle over diagonal/1000".into()),
         "circle_fine" => Some("circle under diagonal/3000".into()),
         _ => Some(assumption.message.clone()),

@@ -2,20 +2,23 @@
 //!
 //! From a few rows of a data sheet or a measurement (the magnification at a
 //! distance, and where the entrance pupil then is) each setting gets its own
-//! focal length and hiatus. Between infinity and a single row they run straight
-//! in the magnification; through more rows on a monotone cubic. It is a model,
-//! and answers say so.
+//! focal length. Between infinity and a single row it runs straight in the
+//! magnification; through more rows on a monotone cubic. So does the pupil's
+//! station where a row tells it; where none does the hiatus is taken as fixed.
+//! It is a model, and answers say so.
+
+mod curve;
 
 use core::fmt;
 
-use super::conjugate::{Branch, Magnification, OutOfReach, focal_length_for, in_focus};
-use super::cubic::cubic_between;
+use super::conjugate::{Branch, Magnification, OutOfReach, focal_length_for, focus_of, in_focus};
 use super::focus::Focus;
 use super::focused::Focused;
-use super::unit_focus::{Pupil, UnitFocus, pupil_diameter};
+use super::unit_focus::{UnitFocus, camera_constant, pupil_diameter, pupil_station};
 use crate::formula::{How, Record, Told, formula};
-use crate::numerics::{Pchip, root_between};
+use crate::numerics::root_between;
 use crate::units::{FNumber, FocusDistance, Length, Reach};
+use curve::{Curve, Tells};
 
 formula! {
     /// From the entrance pupil to the object of a row.
@@ -29,46 +32,20 @@ formula! {
     source "q = m s = f (1 + m/p), solved for f"
 }
 
-formula! {
-    /// The hiatus at a setting whose pupil's station is known.
-    hiatus_of_row(t: mm, f: mm, m: ratio, p: ratio) -> e: mm = t - f * (2.0 + m - 1.0 / p);
-    source "t = e + f (2 + m - 1/p), solved for e"
-}
-
-formula! {
-    /// The focal length at a setting of a lens told by one row.
-    focal_length_of_two_points(f_inf: mm, f_row: mm, m: ratio, m_row: ratio) -> f: mm
-        = f_inf + (f_row - f_inf) * m / m_row;
-    source "two-point model: the focal length runs straight in m from infinity to the row"
-}
-
-formula! {
-    /// The hiatus at a setting of a lens told by one row.
-    hiatus_of_two_points(e_inf: mm, e_row: mm, m: ratio, m_row: ratio) -> e: mm
-        = e_inf + (e_row - e_inf) * m / m_row;
-    source "two-point model: the hiatus runs straight in m from infinity to the row"
-}
-
-cubic_between! {
-    /// The focal length between two rows, as the monotone cubic runs.
-    focal_length_between(f_0, f_1: mm) -> f
-}
-
-cubic_between! {
-    /// The hiatus between two rows, as the monotone cubic runs.
-    hiatus_between(e_0, e_1: mm) -> e
-}
-
 /// What a data sheet or a measurement says of one setting.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct BreathingRow {
     /// Image size over object size there, above 0.
     pub magnification: f64,
     /// By how much that figure may be off, as it was rounded.
+    #[cfg_attr(feature = "serde", serde(skip))]
     pub rounding: f64,
     /// The focus distance, from the image plane.
+    #[cfg_attr(feature = "serde", serde(rename = "distance_mm"))]
     pub distance: Length,
     /// The entrance pupil's distance in front of the image plane, if known.
+    #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_mm"))]
     pub pupil_station: Option<Length>,
 }
 
@@ -99,11 +76,11 @@ impl core::error::Error for NoBreathing {}
 #[derive(Clone, Debug, PartialEq)]
 pub struct Breathing {
     at_infinity: UnitFocus,
-    focal_length: Pchip<f64>,
-    hiatus: Pchip<f64>,
+    focal_length: Curve,
+    /// Where no row tells the pupil's station, the hiatus stays.
+    station: Option<Curve>,
     closest: Length,
     last: f64,
-    rows: usize,
 }
 
 impl Breathing {
@@ -111,46 +88,65 @@ impl Breathing {
     ///
     /// # Errors
     /// [`NoBreathing`] when the rows describe no lens.
-    pub fn new(at_infinity: UnitFocus, rows: &[BreathingRow]) -> Result<Self, NoBreathing> {
+    pub fn new(
+        at_infinity: UnitFocus,
+        rows: &[BreathingRow],
+        rec: &mut impl Record,
+    ) -> Result<Self, NoBreathing> {
         let mut rows = rows.to_vec();
         rows.sort_by(|a, b| a.magnification.total_cmp(&b.magnification));
-        let last = rows.last().ok_or(NoBreathing::TooFew)?;
+        let (first, last) = match &rows[..] {
+            [] => return Err(NoBreathing::TooFew),
+            [first, .., last] => (*first, *last),
+            [only] => (*only, *only),
+        };
         let nearer = |pair: &[BreathingRow]| {
             pair[0].magnification < pair[1].magnification && pair[0].distance > pair[1].distance
         };
         if !rows.windows(2).all(nearer) {
             return Err(NoBreathing::NotMonotone);
         }
-        let (f, e) = (at_infinity.focal_length(), at_infinity.hiatus());
+        if first.magnification.is_nan() || first.magnification <= 0.0 {
+            return Err(NoBreathing::NotPossible);
+        }
+        let (f, e) = (
+            at_infinity.focal_length().to_mm(),
+            at_infinity.hiatus().to_mm(),
+        );
         let p = at_infinity.pupil_magnification().value();
-        let (mut m, mut focal, mut hiatus) = (vec![0.0], vec![f.to_mm()], vec![e.to_mm()]);
+        let told = rows.iter().any(|row| row.pupil_station.is_some());
+        let (mut m, mut focal, mut station) = (vec![0.0], vec![f], Vec::new());
+        if told {
+            station.push(pupil_station(e, f, 0.0, p, rec));
+        }
         for row in &rows {
             let (of_row, d) = (row.magnification, row.distance.to_mm());
-            let (f_row, e_row) = match row.pupil_station {
-                None => (focal_length_for(d, e.to_mm(), of_row, &mut ()), e.to_mm()),
+            let f_row = match row.pupil_station {
+                None => focal_length_for(d, e, of_row, rec),
                 Some(t) => {
-                    let s = object_of_row(d, t.to_mm(), &mut ());
-                    let f = focal_length_of_row(of_row, s, p, &mut ());
-                    (f, hiatus_of_row(t.to_mm(), f, of_row, p, &mut ()))
+                    let s = object_of_row(d, t.to_mm(), rec);
+                    focal_length_of_row(of_row, s, p, rec)
                 }
             };
-            if of_row <= 0.0 || f_row <= 0.0 {
+            if f_row.is_nan() || f_row <= 0.0 {
                 return Err(NoBreathing::NotPossible);
             }
             m.push(of_row);
             focal.push(f_row);
-            hiatus.push(e_row);
+            if told {
+                let t = row.pupil_station.map(Length::to_mm);
+                station.push(t.unwrap_or_else(|| pupil_station(e, f_row, of_row, p, rec)));
+            }
         }
-        let curve = |y| Pchip::new(m.clone(), y).ok_or(NoBreathing::NotMonotone);
+        let focal_length = Curve::through(Tells::FocalLength, &m, &focal, rec);
         let lens = Self {
             at_infinity,
-            focal_length: curve(focal)?,
-            hiatus: curve(hiatus)?,
+            focal_length,
+            station: told.then(|| Curve::through(Tells::Station, &m, &station, rec)),
             closest: last.distance,
             last: last.magnification,
-            rows: rows.len(),
         };
-        match (lens.draws_nearer(), lens.rows) {
+        match (lens.draws_nearer(), rows.len()) {
             (true, _) => Ok(lens),
             (false, 1) => Err(NoBreathing::NotPossible),
             (false, _) => Err(NoBreathing::NotMonotone),
@@ -162,8 +158,7 @@ impl Breathing {
         const LOOKS: i32 = 200;
         let vergence = |look: i32| {
             let m = self.last * f64::from(look) / f64::from(LOOKS);
-            let set = self.set(Magnification::computed(m), FNumber::computed(1.0), &mut ());
-            let (q, t) = (set.camera_constant().to_mm(), set.pupil_station().to_mm());
+            let (q, t) = self.standing(m, &mut ());
             // 1/D, zero at infinity.
             m / (q + m * t)
         };
@@ -177,84 +172,81 @@ impl Breathing {
         self.at_infinity
     }
 
-    /// How many rows it was made from.
-    #[must_use]
-    pub const fn rows(&self) -> usize {
-        self.rows
-    }
-
     /// The distance of the last row: the lens is not told nearer.
     #[must_use]
     pub const fn closest(&self) -> Length {
         self.closest
     }
 
-    /// What it is at a setting, as a lens that would focus by moving as a whole.
-    fn at_setting(&self, m: f64, rec: &mut impl Record) -> UnitFocus {
-        let (f, e) = (self.focal_length.piece(m), self.hiatus.piece(m));
-        let (f, e) = if self.rows == 1 {
-            (
-                focal_length_of_two_points(f.y[0], f.y[1], m, f.h, rec),
-                hiatus_of_two_points(e.y[0], e.y[1], m, e.h, rec),
-            )
-        } else {
-            let ([f0, f1], [d0, d1]) = (f.y, f.slope);
-            let ([e0, e1], [s0, s1]) = (e.y, e.slope);
-            (
-                focal_length_between(f0, f1, d0, d1, f.h, f.part, rec),
-                hiatus_between(e0, e1, s0, s1, e.h, e.part, rec),
-            )
+    /// Its focal length at a setting, in mm.
+    pub(super) fn focal_length(&self, m: f64, rec: &mut impl Record) -> f64 {
+        self.focal_length.at(m, rec)
+    }
+
+    /// Camera constant and pupil station at a setting, in mm.
+    fn standing(&self, m: f64, rec: &mut impl Record) -> (f64, f64) {
+        let p = self.at_infinity.pupil_magnification().value();
+        let f = self.focal_length(m, rec);
+        let q = camera_constant(f, m, p, rec);
+        let t = match &self.station {
+            Some(station) => station.at(m, rec),
+            None => pupil_station(self.at_infinity.hiatus().to_mm(), f, m, p, rec),
         };
-        let ratio = self.at_infinity.pupil_magnification();
-        UnitFocus::new(Length::mm(f), Pupil::Hiatus(Length::mm(e)), ratio, &mut ())
+        (q, t)
     }
 }
 
 impl Focus for Breathing {
     fn set(&self, setting: Magnification, n: FNumber, rec: &mut impl Record) -> Focused {
-        let here = self.at_setting(setting.value(), rec);
-        let focus = here.distance_at(setting, rec);
+        let m = setting.value();
+        let (q, t) = self.standing(m, rec);
         // The iris keeps its size: the pupil is that of infinity focus.
         let pupil = pupil_diameter(self.at_infinity.focal_length().to_mm(), n.value(), rec);
-        here.stand(setting, focus, Length::mm(pupil), rec)
+        let focus = if m > 0.0 {
+            let distance = focus_of(q, m, t, rec);
+            FocusDistance::computed(Reach::At(Length::mm(distance)))
+        } else {
+            FocusDistance::INFINITY
+        };
+        Focused {
+            camera_constant: Length::mm(q),
+            magnification: setting,
+            pupil: Length::mm(pupil),
+            pupil_station: Length::mm(t),
+            focus,
+        }
     }
 
     fn setting(
         &self,
         distance: FocusDistance,
-        _: Branch,
+        branch: Branch,
         rec: &mut impl Record,
     ) -> Result<Magnification, OutOfReach> {
+        let nearest = self.closest;
         let Reach::At(distance) = distance.reach() else {
-            return Ok(Magnification::computed(0.0));
+            return match branch {
+                Branch::Far => Ok(Magnification::computed(0.0)),
+                Branch::Macro => Err(OutOfReach::MacroAtInfinity),
+            };
         };
-        if distance < self.closest {
-            return Err(OutOfReach::InsideRows {
-                nearest: self.closest,
-            });
+        // Beyond its rows nothing is known of it.
+        if distance < nearest || branch == Branch::Macro {
+            return Err(OutOfReach::InsideRows { nearest });
         }
+        let d = distance.to_mm();
         let excess = |m: f64| {
-            let set = self.set(Magnification::computed(m), FNumber::computed(1.0), &mut ());
-            m * (distance - set.pupil_station()).to_mm() - set.camera_constant().to_mm()
+            let (q, t) = self.standing(m, &mut ());
+            m * (d - t) - q
         };
         let found = root_between(excess, 0.0, self.last).unwrap_or(self.last);
         let how = How::Solved {
             bracket: (0.0, self.last),
             residual: excess(found),
         };
-        let set = self.set(
-            Magnification::computed(found),
-            FNumber::computed(1.0),
-            &mut (),
-        );
-        let (q, t) = (set.camera_constant().to_mm(), set.pupil_station().to_mm());
-        let told = &mut Told { rec, how };
-        Ok(Magnification::computed(in_focus(
-            q,
-            distance.to_mm(),
-            t,
-            told,
-        )))
+        let (q, t) = self.standing(found, &mut ());
+        let m = in_focus(q, d, t, &mut Told { rec, how });
+        Ok(Magnification::computed(m))
     }
 
     fn last_setting(&self) -> Magnification {
