@@ -58,10 +58,12 @@ impl Strays {
                 self.rows
             )
         };
-        let own = first.help.map_or(String::new(), |help| format!("{help} "));
+        // What the first may have been says nothing of the others.
+        let own = first.help.filter(|_| self.names.len() == 1);
+        let own = own.map_or(String::new(), |help| format!("; {help}"));
         let help = format!(
-            "{own}Rows of lenses you have not may be deleted, or the whole file: no tape and no \
-             card needs it"
+            "rows of lenses you have not may be deleted, or the whole file: no tape and no card \
+             needs it{own}"
         );
         let warning = Fault::warning(first.kind, message).with_help(help);
         Some(Fault {
