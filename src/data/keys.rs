@@ -183,7 +183,7 @@ section! {
 
 section! {
     /// `[follow]`.
-    FOLLOW, "kit.toml", "follow", Waits::All, "the follow focus";
+    FOLLOW, "kit.toml", "follow", Waits::These(&["knob_side", "reversed", "disc_outer", "disc_inner"]), "the follow focus";
     drive_teeth: Whole(&range::TEETH), Free, "teeth of the gear that drives the lens's ring", "40";
     knob_ratio: Numbers(&range::KNOB_RATIO), Free, "knob turns per turn of the drive gear; a list for two speeds", "1.0";
     knob_side: OneOf(&["left", "right"]), Free, "the side of the camera the knob is on", "left";
@@ -220,7 +220,7 @@ section! {
 
 section! {
     /// `lenses.csv`.
-    LENSES, "lenses.csv", "", Waits::These(&["card_focals", "front_diameter_mm", "ring_teeth", "knob_travel_deg", "hand_unit_preset", "mount", "rear_filter_mm"]), "one lens a line";
+    LENSES, "lenses.csv", "", Waits::These(&["card_focals", "front_diameter_mm", "hand_unit_preset", "mount", "rear_filter_mm"]), "one lens a line";
     id: Name, Needed, "what the lens is called here; its files are named after it", "40";
     label: Words, Or("the id"), "what sheets call it", "40 mm";
     serial: Words, Free, "its serial number", "no. 4";

@@ -168,6 +168,15 @@ impl Fitted {
         behind.any(|part| !matches!(part, Behind::Extender { .. }))
     }
 
+    /// What is attached, in words: from the lens to the image plane, then the
+    /// close-up lenses; empty for nothing.
+    #[must_use]
+    pub fn attached_in_words(&self) -> String {
+        let mut parts: Vec<String> = self.behind.iter().map(behind_in_words).collect();
+        parts.extend(self.front.iter().map(close_up_in_words));
+        parts.join(", ")
+    }
+
     /// The same without the close-up lenses.
     #[must_use]
     pub fn without_front(&self) -> Self {
@@ -195,6 +204,28 @@ impl Fitted {
         Attached::new(bare, behind, front, self.close_focus)
             .map(|whole| AnyLens::Attached(Box::new(whole)))
             .map_err(NoLens::Attach)
+    }
+}
+
+/// A close-up lens in words.
+#[must_use]
+pub fn close_up_in_words(lens: &CloseUp) -> String {
+    format!("close-up +{} at {} mm", lens.dioptres, lens.at.to_mm())
+}
+
+/// Something behind a lens in words.
+#[must_use]
+pub fn behind_in_words(part: &Behind) -> String {
+    match *part {
+        Behind::Extender { factor, length } => {
+            let what = if factor < 1.0 { "reducer" } else { "extender" };
+            let sign = if length.to_mm() < 0.0 { "−" } else { "+" };
+            format!("{factor}× {what} ({sign}{} mm)", length.abs().to_mm())
+        }
+        Behind::Tube { length } => format!("{} mm tube", length.to_mm()),
+        Behind::Filter { thickness, index } => {
+            format!("{} mm filter (n {index})", thickness.to_mm())
+        }
     }
 }
 

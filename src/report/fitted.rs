@@ -1,7 +1,7 @@
 //! What is on a lens, in words.
 
-use crate::gear::{Fitted, FittedFigures};
-use crate::optics::{Anamorph, Behind, BreathingRow, CloseUp};
+use crate::gear::{Fitted, FittedFigures, behind_in_words, close_up_in_words};
+use crate::optics::{Anamorph, BreathingRow};
 use crate::units::Length;
 
 /// A line that names what is on the lens; nothing for a plain one.
@@ -21,7 +21,7 @@ pub(super) fn fitted_line(figures: &FittedFigures) -> String {
         parts.push(format!("breathing by {}", rows.join(", ")));
     }
     if !fitted.behind.is_empty() {
-        let behind: Vec<String> = fitted.behind.iter().map(|part| in_words(*part)).collect();
+        let behind: Vec<String> = fitted.behind.iter().map(behind_in_words).collect();
         parts.push(format!("behind it {}", behind.join(", then ")));
     }
     parts.extend(before(fitted));
@@ -36,37 +36,14 @@ pub(super) fn fitted_line(figures: &FittedFigures) -> String {
 }
 
 fn before(fitted: &Fitted) -> Option<String> {
-    let lenses: Vec<String> = fitted.front.iter().map(close_up).collect();
+    let lenses: Vec<String> = fitted.front.iter().map(close_up_in_words).collect();
     let over = if fitted.half {
         ", over half the frame"
     } else {
         ""
     };
-    (!lenses.is_empty()).then(|| {
-        format!(
-            "before it close-up {} from the ⌀ mark{over}",
-            lenses.join(" and ")
-        )
-    })
-}
-
-fn close_up(lens: &CloseUp) -> String {
-    format!("+{} at {}", lens.dioptres, mm(lens.at))
-}
-
-/// Something behind a lens.
-fn in_words(part: Behind) -> String {
-    match part {
-        Behind::Extender { factor, length } => {
-            let what = if factor < 1.0 { "reducer" } else { "extender" };
-            let sign = if length.to_mm() < 0.0 { "−" } else { "+" };
-            format!("{factor}× {what} ({sign}{})", mm(length.abs()))
-        }
-        Behind::Tube { length } => format!("{} tube", mm(length)),
-        Behind::Filter { thickness, index } => {
-            format!("{} filter (n {index})", mm(thickness))
-        }
-    }
+    (!lenses.is_empty())
+        .then(|| format!("before it {} from the ⌀ mark{over}", lenses.join(" and ")))
 }
 
 fn row(row: &BreathingRow) -> String {

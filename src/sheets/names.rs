@@ -1,5 +1,7 @@
 //! What a sheet is about: lens, camera, date.
 
+use crate::gear::Fitted;
+
 /// What identifies a lens on every sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Names {
@@ -19,4 +21,24 @@ pub struct Names {
     pub camera: Option<String>,
     /// The date as it was given.
     pub prepared: Option<String>,
+}
+
+impl Names {
+    /// The same with what is attached to the lens, which alone the sheet holds
+    /// for.
+    #[must_use]
+    pub fn with_attached(self, attached: &Fitted) -> Self {
+        if !attached.voids_the_scale() {
+            return self;
+        }
+        let with = format!("with {}", attached.attached_in_words());
+        let label = match self.label {
+            Some(label) => format!("{label} {with}"),
+            None => with,
+        };
+        Self {
+            label: Some(label),
+            ..self
+        }
+    }
 }

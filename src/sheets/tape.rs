@@ -16,6 +16,7 @@ use super::names::Names;
 use super::worth::{Duty, Worth};
 use crate::answers::Unanswerable;
 use crate::gear::{Assumption, DepthSetup, Sense, WitnessEdge};
+use crate::optics::{AnyLens, Branch, Focus};
 use crate::scale::{NoLaw, OffScale, RingLaw, Standing, Zero};
 use crate::units::{FocusDistance, Length, Reach, Unit};
 
@@ -165,8 +166,48 @@ pub struct Tape {
     pub code: Code,
 }
 
-/// Where along the tape a distance stands.
-type Along<'a> = &'a dyn Fn(FocusDistance) -> Result<Length, NoTape>;
+/// Where along the tape distances and the ring's own marks stand.
+struct Places<'a> {
+    law: &'a RingLaw,
+    /// The whole lens, where something attached makes its own scale void.
+    attached: Option<&'a AnyLens>,
+    thickness: Length,
+}
+
+impl Places<'_> {
+    /// What the lens's own scale reads when it is focused on a distance.
+    fn reads(&self, distance: FocusDistance) -> Option<FocusDistance> {
+        let Some(lens) = self.attached else {
+            return Some(distance);
+        };
+        let setting = lens.setting(distance, Branch::Far, &mut ()).ok()?;
+        Some(lens.mark_at(setting))
+    }
+
+    /// Whether a distance has a place.
+    fn tells(&self, distance: FocusDistance) -> bool {
+        let mark = self.reads(distance);
+        mark.is_some_and(|mark| self.law.tells(mark))
+    }
+
+    /// What stands behind that place.
+    fn standing_at(&self, distance: FocusDistance) -> Standing {
+        let mark = self.reads(distance).unwrap_or(distance);
+        self.law.standing_at(mark)
+    }
+
+    /// The place of a mark of the ring's own.
+    fn of_mark(&self, mark: FocusDistance) -> Result<Length, NoTape> {
+        let position = self.law.position(mark);
+        let position = position.map_err(|off| unanswerable(mark, off))?;
+        position.along_tape(self.thickness).ok_or(NoTape::NoRing)
+    }
+
+    /// The place of a distance the lens is focused on.
+    fn along(&self, distance: FocusDistance) -> Result<Length, NoTape> {
+        self.of_mark(self.reads(distance).unwrap_or(distance))
+    }
+}
 
 /// Why there is no tape.
 #[derive(Clone, Debug, PartialEq)]
@@ -195,15 +236,15 @@ impl Tape {
     /// [`NoTape`] when the ring's size is unknown or the scale goes round more
     /// than once.
     pub fn new(law: &RingLaw, setup: &DepthSetup, wish: TapeWish) -> Result<Self, NoTape> {
-        let along = |distance: FocusDistance| -> Result<Length, NoTape> {
-            let position = law
-                .position(distance)
-                .map_err(|off| unanswerable(distance, off))?;
-            position.along_tape(wish.thickness).ok_or(NoTape::NoRing)
+        let attached = setup.setup.fitted.voids_the_scale();
+        let places = Places {
+            law,
+            attached: attached.then_some(&setup.setup.lens),
+            thickness: wish.thickness,
         };
         let (far, near) = law.reach();
-        let length = along(near)?;
-        let start = along(far)?;
+        let length = places.of_mark(near)?;
+        let start = places.of_mark(far)?;
         let round = law.round_tape(wish.thickness);
         if let Some(round) = round.filter(|&round| length - start > round) {
             return Err(NoTape::CoversItself {
@@ -211,21 +252,25 @@ impl Tape {
                 round,
             });
         }
-        let (align, check) = alignment(law, &wish, &along)?;
+        let (align, check) = alignment(&places, &wish)?;
         let required: Vec<FocusDistance> = [Some(far), Some(near)]
             .into_iter()
             .chain([align.1, check.as_ref().and_then(|check| check.1)])
             .flatten()
+            // The ring's own distances are void with something attached.
+            .filter(|_| !attached)
             .collect();
+        let measured = if attached { &[][..] } else { &wish.measured };
         let own = wish.engraved;
-        let marks = ticks(law, &along, wish.unit, own, &required, &wish.measured)?;
+        let marks = ticks(&places, wish.unit, own, &required, measured)?;
         let other = match wish.unit {
             Unit::Feet => Unit::Metres,
             Unit::Metres => Unit::Feet,
         };
-        let other_marks = ticks(law, &along, other, own, &[], &[])?;
+        let other_marks = ticks(&places, other, own, &[], &[])?;
         let sharp_at = Some(align.0.distance).filter(|&distance| law.tells(distance));
-        let sharp = sharp_band(law, setup, &wish, sharp_at.unwrap_or(near), &along);
+        let sharp_at = Some(sharp_at.unwrap_or(near)).filter(|_| !attached);
+        let sharp = sharp_at.and_then(|at| sharp_band(&places, setup, &wish, at));
         let mut assumptions = setup.setup.assumptions.clone();
         if law.standing() == Standing::Computed {
             assumptions.push(Assumption::new(
@@ -279,13 +324,13 @@ fn unanswerable(asked: FocusDistance, off: OffScale) -> NoTape {
 }
 
 fn sharp_band(
-    law: &RingLaw,
+    places: &Places<'_>,
     setup: &DepthSetup,
     wish: &TapeWish,
     distance: FocusDistance,
-    along: Along<'_>,
 ) -> Option<SharpBand> {
-    let depth = law
+    let depth = places
+        .law
         .depth(distance, setup.exposure.f_number, setup.circle.circle)
         .ok()?;
     let half = depth.tolerance.along_tape(wish.thickness)?;
@@ -300,7 +345,7 @@ fn sharp_band(
         setup.exposure.stop
     );
     Some(SharpBand {
-        at: along(distance).ok()?,
+        at: places.along(distance).ok()?,
         half,
         figures,
         words,

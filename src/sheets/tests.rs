@@ -1,7 +1,7 @@
 //! Tapes and cards of a lens worked by hand.
 
 use super::*;
-use crate::gear::{CircleOn, Fitted, LensFigures, Sense, Wanted, WitnessEdge};
+use crate::gear::{CircleOn, Fitted, LensFigures, Sense, Wanted, WitnessEdge, close_up};
 use crate::optics::{Branch, CircleRule};
 use crate::scale::{RingGiven, RingLaw};
 use crate::units::{Angle, FocusDistance, Length, Stop, StopKind, Unit};
@@ -26,7 +26,11 @@ fn wanted(stop: f64) -> Wanted {
 }
 
 fn tape() -> Tape {
-    let setup = wanted(2.8).depth_setup(&mut ()).unwrap();
+    tape_of(wanted(2.8))
+}
+
+fn tape_of(wanted: Wanted) -> Tape {
+    let setup = wanted.depth_setup(&mut ()).unwrap();
     let close = FocusDistance::at(Length::m(0.6)).unwrap();
     let ring = RingGiven {
         circumference: Some(Length::mm(80.0 * core::f64::consts::PI)),
@@ -57,6 +61,36 @@ fn tape() -> Tape {
 fn a_tape_is_as_long_as_its_mid_thickness_wraps() {
     // Trade figure F22 (own computation): 80 mm ring, 300 degrees, 0.10 mm paper.
     assert!((tape().length.to_mm() - 209.70).abs() < 0.005);
+}
+
+#[test]
+fn with_a_close_up_lens_a_tape_says_where_the_whole_focuses() {
+    let close_up = close_up("+1@90mm").unwrap();
+    let tape = tape_of(Wanted {
+        fitted: Fitted {
+            front: vec![close_up],
+            ..Fitted::default()
+        },
+        ..wanted(2.8)
+    });
+    let m = |d: f64| 50.0 / ((d + (d * d - 200.0 * d).sqrt()) / 2.0 - 50.0);
+    for (figure, inches) in [("2", 24.0), ("2\u{2032}6", 30.0), ("3", 36.0)] {
+        let tick = tape.marks.iter().find(|tick| tick.figure == figure);
+        let tick = tick.unwrap_or_else(|| panic!("{figure} is on {:?}", tape.marks));
+        // One dioptre 90 mm before the image plane: thin lens, by hand.
+        let beyond = 1.0 / (1.0 / (inches * 25.4 - 90.0) - 0.001);
+        let place = m(90.0 + beyond) / m(600.0) * tape.length.to_mm();
+        assert!((tick.at.to_mm() - place).abs() < 1e-6, "{figure}");
+    }
+    // No farther than a metre from the close-up lens, and none of the ring's own.
+    let farthest = tape.marks.first().map(|tick| tick.figure.clone());
+    assert_eq!(farthest.as_deref(), Some("3\u{2032}6"));
+    assert!(tape.sharp.is_none());
+    assert!(
+        tape.assumptions
+            .iter()
+            .any(|note| note.kind == "scale_void")
+    );
 }
 
 #[test]

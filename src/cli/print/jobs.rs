@@ -133,6 +133,7 @@ pub(super) fn collect(
             };
             let wanted = reader.wanted(&args.setup, &basis)?;
             let names = Names::of(&opened.kit, lens, opened.camera());
+            let names = names.with_attached(&wanted.fitted);
             let camera = opened.camera().and_then(|camera| camera.name.clone());
             Some(Job {
                 lens: lens.clone(),
@@ -232,6 +233,7 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         widest: wanted.stop.map(|stop| stop.to_string()),
         ..Names::default()
     };
+    let names = names.with_attached(&wanted.fitted);
     Some(Job {
         lens: lens.ok()?,
         close_focus,

@@ -1,8 +1,7 @@
 //! What a tape is lined up on, and what that is checked at.
 
 use super::figure::{called_in, named_figure};
-use super::{Alignment, Along, NoTape, Reference, ReferenceKind, TapeWish};
-use crate::scale::RingLaw;
+use super::{Alignment, NoTape, Places, Reference, ReferenceKind, TapeWish};
 use crate::units::{FocusDistance, Length};
 
 /// Closer than this two marks are one: no print and no eye parts them.
@@ -14,12 +13,12 @@ type Found = (Alignment, Option<FocusDistance>);
 /// Where the tape is lined up and where that is checked: two references well
 /// apart, away from the crowd near infinity.
 pub(super) fn alignment(
-    law: &RingLaw,
+    places: &Places<'_>,
     wish: &TapeWish,
-    along: Along<'_>,
 ) -> Result<(Found, Option<Found>), NoTape> {
+    let law = places.law;
     let (_, near) = law.reach();
-    let length = along(near)?.to_mm();
+    let length = places.of_mark(near)?.to_mm();
     let mut references = wish.references.clone();
     references.retain(|reference| reference.at.to_mm() <= length);
     references.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
@@ -34,6 +33,9 @@ pub(super) fn alignment(
         let named = named(distance);
         let place = match wish.reference {
             ReferenceKind::Engraved => format!("its own engraved {named}"),
+            ReferenceKind::ByEye if places.attached.is_some() => {
+                format!("{named} with nothing attached")
+            }
             ReferenceKind::ByEye => named,
             ReferenceKind::Ends if distance.is_infinite() => "its infinity mark".into(),
             ReferenceKind::Ends => format!("its close-focus mark ({named})"),
@@ -51,7 +53,7 @@ pub(super) fn alignment(
     };
     let made = |reference: &Reference, first: bool| {
         let told = Some(reference.distance).filter(|&distance| law.tells(distance));
-        let measured = told.and_then(|distance| along(distance).ok());
+        let measured = told.and_then(|distance| places.of_mark(distance).ok());
         let at = measured.filter(|&at| (at - reference.at).abs() <= ONE_MARK);
         let alignment = Alignment {
             at: at.unwrap_or(reference.at),
@@ -65,7 +67,7 @@ pub(super) fn alignment(
         // Nothing on the ring is known but its end.
         let end = Reference {
             distance: near,
-            at: along(near)?,
+            at: places.of_mark(near)?,
         };
         return Ok((made(&end, true), None));
     };

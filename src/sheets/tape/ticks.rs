@@ -1,8 +1,7 @@
 //! Which marks a tape has.
 
 use super::figure::{called_in, ring_figure};
-use super::{Along, NoTape, Tick};
-use crate::scale::RingLaw;
+use super::{NoTape, Places, Tick};
 use crate::sheets::worth::{Duty, Worth, usual_marks};
 use crate::units::{FocusDistance, Unit};
 
@@ -14,8 +13,7 @@ const MAJOR: u32 = 70;
 /// Marks at the usual distances, the required ones in the ring's own unit, and
 /// the measured ones that are round in the tape's.
 pub(super) fn ticks(
-    law: &RingLaw,
-    along: Along<'_>,
+    places: &Places<'_>,
     unit: Unit,
     engraved: Option<Unit>,
     required: &[FocusDistance],
@@ -42,8 +40,8 @@ pub(super) fn ticks(
         .chain(usual.iter().map(|mark| mark.0))
         .map(|distance| (distance, unit, Duty::Wanted));
     let mut out: Vec<Tick> = Vec::new();
-    for (distance, unit, duty) in required.chain(wanted).filter(|mark| law.tells(mark.0)) {
-        let beyond = law.standing_at(distance) != law.standing();
+    for (distance, unit, duty) in required.chain(wanted).filter(|mark| places.tells(mark.0)) {
+        let beyond = places.standing_at(distance) != places.law.standing();
         let mark = if beyond { "≈" } else { "" };
         let figure = format!("{mark}{}", ring_figure(distance, unit));
         // Two ticks a hair apart must not carry the same figure: the usual mark
@@ -55,7 +53,7 @@ pub(super) fn ticks(
             continue;
         }
         out.push(Tick {
-            at: along(distance)?,
+            at: places.along(distance)?,
             figure,
             unit,
             worth: Worth::of(worth(distance)),
