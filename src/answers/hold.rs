@@ -223,10 +223,7 @@ impl serde::Serialize for Marked {
         use serde::ser::SerializeMap;
         let mut map = out.serialize_map(Some(4))?;
         map.serialize_entry("marked_stop", &self.third.stop().number())?;
-        let kind = match self.third.stop().kind() {
-            StopKind::F => "f",
-            StopKind::T => "T",
-        };
+        let kind = self.third.stop().kind().name();
         map.serialize_entry("marked_stop_kind", kind)?;
         map.serialize_entry("marked_half_stop", &self.half.stop().number())?;
         map.serialize_entry("marked_full_stop", &self.full.stop().number())?;

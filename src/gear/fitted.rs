@@ -177,6 +177,20 @@ impl Fitted {
         parts.join(", ")
     }
 
+    /// The same as short as it can be typed: `1.4×+20mm +1@190mm`.
+    #[must_use]
+    pub fn attached_in_short(&self) -> String {
+        let behind = self.behind.iter().map(|part| match *part {
+            Behind::Extender { factor, length } => format!("{factor}×{:+}mm", length.to_mm()),
+            Behind::Tube { length } => format!("tube {}mm", length.to_mm()),
+            Behind::Filter { thickness, .. } => format!("filter {}mm", thickness.to_mm()),
+        });
+        let front = self.front.iter();
+        let front = front.map(|lens| format!("+{}@{}mm", lens.dioptres, lens.at.to_mm()));
+        let parts: Vec<String> = behind.chain(front).collect();
+        parts.join(" ")
+    }
+
     /// The same without the close-up lenses.
     #[must_use]
     pub fn without_front(&self) -> Self {

@@ -10,6 +10,7 @@ mod kit;
 mod lens;
 mod marks;
 mod paperwork;
+mod reads;
 mod ring;
 mod setup;
 mod speed;

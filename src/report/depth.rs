@@ -124,7 +124,11 @@ fn row(row: &DepthRow, words: Words) -> Vec<String> {
     let ring = row.mark.map(|mark| words.exact(mark.reach()));
     let figures = [
         format!("{mark}{}", words.rounded(near, step, Round::Up)),
-        words.exact_within(focus, between(near, far)),
+        match row.mark {
+            // It was worked out, whatever figure it comes to.
+            Some(_) => words.rounded(focus, step, Round::Nearest),
+            None => words.exact_within(focus, between(near, far)),
+        },
         words.rounded(far, step, Round::Down),
         format!(
             "−{} +{}",

@@ -31,7 +31,7 @@ impl Names {
         if !attached.voids_the_scale() {
             return self;
         }
-        let with = format!("with {}", attached.attached_in_words());
+        let with = attached.attached_in_short();
         let label = match self.label {
             Some(label) => format!("{label} {with}"),
             None => with,

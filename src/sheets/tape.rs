@@ -13,10 +13,9 @@ use self::figure::{called_in, named_figure, with_unit};
 use self::ticks::ticks;
 use super::code::Code;
 use super::names::Names;
-use super::worth::{Duty, Worth};
+use super::worth::{Duty, Worth, fine_marks};
 use crate::answers::Unanswerable;
-use crate::gear::{Assumption, DepthSetup, Sense, WitnessEdge};
-use crate::optics::{AnyLens, Branch, Focus};
+use crate::gear::{Assumption, DepthSetup, Sense, Setup, WitnessEdge};
 use crate::scale::{NoLaw, OffScale, RingLaw, Standing, Zero};
 use crate::units::{FocusDistance, Length, Reach, Unit};
 
@@ -169,19 +168,30 @@ pub struct Tape {
 /// Where along the tape distances and the ring's own marks stand.
 struct Places<'a> {
     law: &'a RingLaw,
-    /// The whole lens, where something attached makes its own scale void.
-    attached: Option<&'a AnyLens>,
+    /// The setup, where something attached makes its own scale void.
+    attached: Option<&'a Setup>,
     thickness: Length,
 }
 
 impl Places<'_> {
     /// What the lens's own scale reads when it is focused on a distance.
     fn reads(&self, distance: FocusDistance) -> Option<FocusDistance> {
-        let Some(lens) = self.attached else {
-            return Some(distance);
-        };
-        let setting = lens.setting(distance, Branch::Far, &mut ()).ok()?;
-        Some(lens.mark_at(setting))
+        match self.attached {
+            Some(setup) => setup.scale_reads(distance),
+            None => Some(distance),
+        }
+    }
+
+    /// Round distances between the nearest and the farthest the whole focuses
+    /// on, where something attached leaves it a finite range.
+    fn fine_marks(&self, unit: Unit) -> Vec<FocusDistance> {
+        let (far, near) = self.law.reach();
+        let ends = self.attached.and_then(|setup| {
+            let far = setup.focus_at_mark(far)?.reach().finite()?;
+            let near = setup.focus_at_mark(near)?.reach().finite()?;
+            Some((near, far))
+        });
+        ends.map_or(Vec::new(), |(near, far)| fine_marks(unit, near, far))
     }
 
     /// Whether a distance has a place.
@@ -239,7 +249,7 @@ impl Tape {
         let attached = setup.setup.fitted.voids_the_scale();
         let places = Places {
             law,
-            attached: attached.then_some(&setup.setup.lens),
+            attached: attached.then_some(&setup.setup),
             thickness: wish.thickness,
         };
         let (far, near) = law.reach();
@@ -272,7 +282,13 @@ impl Tape {
         let sharp_at = Some(sharp_at.unwrap_or(near)).filter(|_| !attached);
         let sharp = sharp_at.and_then(|at| sharp_band(&places, setup, &wish, at));
         let mut assumptions = setup.setup.assumptions.clone();
-        if law.standing() == Standing::Computed {
+        // Nobody took a mark with what is attached.
+        let standing = if attached {
+            Standing::Computed
+        } else {
+            law.standing()
+        };
+        if standing == Standing::Computed {
             assumptions.push(Assumption::new(
                 "computed_not_measured",
                 "computed, not measured: verify by eye",
@@ -304,7 +320,7 @@ impl Tape {
             sense: wish.sense,
             witness: wish.witness,
             band: wish.band,
-            standing: law.standing(),
+            standing,
             wraps: wraps(law, wish.thickness, length - start),
             assumptions,
             code: Code::of(""),

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use crate::units::{BareUnit, FocusDistance, Unit, parse};
+use crate::units::{BareUnit, FocusDistance, Length, Unit, parse};
 
 /// The table of worths.
 const TABLE: &str = include_str!("../../charts/worths.csv");
@@ -56,6 +56,32 @@ pub fn usual_marks(unit: Unit) -> &'static [(FocusDistance, Worth)] {
     }
 }
 
+/// What a mark of [`fine_marks`] is worth.
+pub(super) const FINE: Worth = Worth(10);
+
+/// The most marks a short range is divided by.
+const MOST_FINE: f64 = 40.0;
+
+/// Round distances that divide a short range, from far to near: where something
+/// attached leaves a lens a hand's breadth, the usual ones are too few.
+pub(super) fn fine_marks(unit: Unit, near: Length, far: Length) -> Vec<FocusDistance> {
+    let steps = match unit {
+        Unit::Feet => [0.25, 0.5, 1.0, 3.0, 6.0].map(Length::inches),
+        Unit::Metres => [5.0, 10.0, 20.0, 50.0, 100.0].map(Length::mm),
+    };
+    let range = (far - near).to_mm();
+    let fits = |step: &&Length| range / step.to_mm() <= MOST_FINE;
+    let Some(step) = steps.iter().find(fits).map(|step| step.to_mm()) else {
+        return Vec::new();
+    };
+    let last = libm::floor(far.to_mm() / step) as i64;
+    let first = libm::ceil(near.to_mm() / step) as i64;
+    (first..=last)
+        .rev()
+        .filter_map(|count| FocusDistance::at(Length::mm(step * count as f64)).ok())
+        .collect()
+}
+
 /// A row of this unit; `None` for others (a test holds every row to be read).
 fn from_row(row: &str, unit: &str) -> Option<(FocusDistance, Worth)> {
     let mut cells = row.split(',');
@@ -70,7 +96,7 @@ fn from_row(row: &str, unit: &str) -> Option<(FocusDistance, Worth)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Length, Reach};
+    use crate::units::Reach;
 
     #[test]
     fn every_row_of_the_table_is_read() {

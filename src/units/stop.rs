@@ -102,6 +102,17 @@ pub enum StopKind {
     T,
 }
 
+impl StopKind {
+    /// Its letter in the JSON contract: `f` or `T`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::F => "f",
+            Self::T => "T",
+        }
+    }
+}
+
 /// A stop as typed or engraved; the kind is never changed silently.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Stop {

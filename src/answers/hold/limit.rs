@@ -54,6 +54,10 @@ pub struct LimitAnswer {
     /// Where to focus.
     #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
     pub focus: FocusDistance,
+    /// The stop on the lens's own ring.
+    pub marked_stop: f64,
+    /// Its kind: `f` or `T`.
+    pub marked_stop_kind: &'static str,
     /// The magnification there.
     pub magnification: Magnification,
     /// The same for the shallowest plausible lens, where pupils are unknown and
@@ -264,6 +268,8 @@ fn answer(
         near,
         far,
         focus: set.focus(),
+        marked_stop: setup.exposure.stop.number(),
+        marked_stop_kind: setup.exposure.stop.kind().name(),
         magnification: set.magnification(),
         cautious: None,
         assumptions: setup.setup.assumptions.clone(),

@@ -4,8 +4,7 @@ use core::cmp::Ordering;
 
 use super::{CardWish, MOST_LINES};
 use crate::gear::DepthSetup;
-use crate::optics::Focus;
-use crate::sheets::worth::usual_marks;
+use crate::sheets::worth::{FINE, fine_marks, usual_marks};
 use crate::units::show::{Round, Step, rounded_length};
 use crate::units::{FocusDistance, Length, Reach, Unit};
 
@@ -14,6 +13,8 @@ use crate::units::{FocusDistance, Length, Reach, Unit};
 const APART: f64 = 1.08;
 /// So far apart, a line is worth all it can be.
 const FULLY_APART: f64 = 1.25;
+/// With fewer usual distances in reach than this, the range is divided finer.
+const FEW: usize = 5;
 /// So many lines from the hyperfocal distance on: their far limit is infinity,
 /// and the near limit moves little.
 const BEYOND: usize = 1;
@@ -35,7 +36,7 @@ pub(super) fn distances(
     };
 
     let mut chosen: Vec<FocusDistance> = Vec::new();
-    chosen.extend(nearest(wish).filter(|&nearest| can(nearest)));
+    chosen.extend(nearest(setup, wish).filter(|&nearest| can(nearest)));
     let with_infinity = infinity
         && can(FocusDistance::INFINITY)
         && marks.iter().any(|(mark, _)| {
@@ -44,10 +45,15 @@ pub(super) fn distances(
         });
     let room = MOST_LINES - usize::from(with_infinity);
 
-    let usual: Vec<_> = marks
+    let mut usual: Vec<_> = marks
         .iter()
+        .copied()
         .filter(|(mark, _)| !mark.is_infinite() && can(*mark))
         .collect();
+    if usual.len() < FEW {
+        let fine = fine(setup, wish).into_iter().filter(|mark| can(*mark));
+        usual.extend(fine.map(|mark| (mark, FINE)));
+    }
     while chosen.len() < room {
         let beyond = chosen.iter().filter(|mark| past(mark.reach())).count();
         let best = usual
@@ -75,14 +81,27 @@ pub(super) fn distances(
 
 /// Whether the lens can be set there.
 pub(super) fn reachable(setup: &DepthSetup, wish: &CardWish, distance: FocusDistance) -> bool {
-    let (lens, branch) = (&setup.setup.lens, setup.setup.branch);
-    !distance.is_nearer_than(wish.close_focus) && lens.setting(distance, branch, &mut ()).is_ok()
+    // Close focus is that of the lens's own scale.
+    let mark = setup.setup.scale_reads(distance);
+    mark.is_some_and(|mark| !mark.is_nearer_than(wish.close_focus))
+}
+
+/// Round distances in the range that something attached leaves the lens.
+fn fine(setup: &DepthSetup, wish: &CardWish) -> Vec<FocusDistance> {
+    let setup = &setup.setup;
+    if !setup.fitted.voids_the_scale() {
+        return Vec::new();
+    }
+    let of_mark = |mark| setup.focus_at_mark(mark)?.reach().finite();
+    let ends = of_mark(wish.close_focus).zip(of_mark(FocusDistance::INFINITY));
+    ends.map_or(Vec::new(), |(near, far)| fine_marks(wish.unit, near, far))
 }
 
 /// Close focus, or the next whole step beyond it: what stands on the card is
 /// then what was reckoned with, whatever unit the lens is engraved in.
-fn nearest(wish: &CardWish) -> impl Iterator<Item = FocusDistance> {
-    let close = wish.close_focus.reach().finite();
+fn nearest(setup: &DepthSetup, wish: &CardWish) -> impl Iterator<Item = FocusDistance> {
+    let close = setup.setup.focus_at_mark(wish.close_focus);
+    let close = close.and_then(|close| close.reach().finite());
     let next = close.map(|close| rounded_length(close, step(close, wish.unit), Round::Up));
     next.into_iter()
         .map(|length| FocusDistance::computed(Reach::At(length)))

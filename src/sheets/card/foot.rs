@@ -151,18 +151,21 @@ pub(in crate::sheets) fn stop(setup: &DepthSetup) -> String {
     match (exposure.stop, exposure.transmittance) {
         (Stop::T(_), Some(tau)) => format!(
             "{}: depth by f/{:.2} (transmittance {:.2}{})",
-            exposure.stop,
-            exposure.f_number.value(),
+            setup.stop_in_words(),
+            setup.f_number_of_the_whole(&mut ()).value(),
             tau.value(),
             assumed(setup)
         ),
-        _ => format!("depth by {}", exposure.stop),
+        _ => format!("depth by {}", setup.stop_in_words()),
     }
 }
 
 /// The same for the stops of the table face.
 pub(in crate::sheets) fn stops(setup: &DepthSetup) -> String {
     let exposure = &setup.exposure;
+    if setup.setup.lens.light_factor() != 1.0 {
+        return "stops are the lens's own, on its ring".into();
+    }
     match (exposure.stop, exposure.transmittance) {
         (Stop::T(_), Some(tau)) => format!(
             "T-stops: depth by f-number (transmittance {:.2}{})",

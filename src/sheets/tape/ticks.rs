@@ -2,7 +2,7 @@
 
 use super::figure::{called_in, ring_figure};
 use super::{NoTape, Places, Tick};
-use crate::sheets::worth::{Duty, Worth, usual_marks};
+use crate::sheets::worth::{Duty, FINE, Worth, usual_marks};
 use crate::units::{FocusDistance, Unit};
 
 /// A mark somebody measured, among the usual ones.
@@ -20,11 +20,17 @@ pub(super) fn ticks(
     measured: &[FocusDistance],
 ) -> Result<Vec<Tick>, NoTape> {
     let usual = usual_marks(unit);
+    let fine = places.fine_marks(unit);
+    let unusual = if fine.is_empty() {
+        MEASURED
+    } else {
+        FINE.points()
+    };
     let worth = |distance: FocusDistance| {
         usual
             .iter()
             .find(|mark| mark.0 == distance)
-            .map_or(MEASURED, |mark| mark.1.points())
+            .map_or(unusual, |mark| mark.1.points())
     };
     let required = required.iter().map(|&distance| {
         (
@@ -38,6 +44,7 @@ pub(super) fn ticks(
         .copied()
         .filter(|&distance| called_in(distance, None, unit) == unit)
         .chain(usual.iter().map(|mark| mark.0))
+        .chain(fine)
         .map(|distance| (distance, unit, Duty::Wanted));
     let mut out: Vec<Tick> = Vec::new();
     for (distance, unit, duty) in required.chain(wanted).filter(|mark| places.tells(mark.0)) {
