@@ -13,7 +13,7 @@ use crate::units::{FocusDistance, Length, Reach, parse, range};
 
 /// Answers in angles and sizes, or with the distance or focal length for a width.
 pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let Asked {
         mut reader,
         mut basis,

@@ -14,7 +14,7 @@ use crate::units::{FocusDistance, StopKind};
 /// Answers for a pair, or for one wanted limit.
 pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let Asked {
         mut reader,
         mut basis,

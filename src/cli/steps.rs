@@ -13,7 +13,7 @@ use crate::units::{FocusDistance, Length, range};
 /// Answers with the chain from the far end to the near one.
 pub(super) fn run(args: &StepsArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let Asked {
         mut reader,
         basis,
