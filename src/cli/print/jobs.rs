@@ -13,7 +13,7 @@ use crate::gear::{
     Assumption, DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring,
     RingProblem, RingWritten, Round, ScaleFrom, Sense, Travel, Wanted, Waves,
 };
-use crate::optics::OutOfReach;
+use crate::optics::{Focus, OutOfReach};
 use crate::scale::{LensLaw, Standing};
 use crate::scene::Page;
 use crate::sheets::{Card, CardWish, Code, MOST_STOPS, Names, NoTape, Tape, TapeWish, table_stops};
@@ -220,7 +220,8 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
             .faults
             .push(Fault::new(Kind::Usage, message).at_flag(flag));
     }
-    let wanted = wanted?;
+    let mut wanted = wanted?;
+    wanted.fitted.close_focus = close_focus;
     let unit = reader.output_unit(args.close_focus.iter().chain(&args.at));
     let ring = Ring::new(RingWritten {
         sense,
@@ -447,11 +448,17 @@ fn card(job: &Job) -> Result<Card, Fault> {
         .ok()
     };
     let stops = table_stops(job.lens.widest(), setup.exposure.stop, MOST_STOPS);
+    let whole = setup.setup.lens.closest();
     let wish = CardWish {
         names: job.names.clone(),
         unit: job.unit,
         engraved: job.lens.engraved(),
-        close_focus: job.lens.close_focus(),
+        // With what voids its scale a lens focuses elsewhere than it reads.
+        close_focus: if job.wanted.fitted.voids_the_scale() {
+            FocusDistance::at(whole).unwrap_or(job.lens.close_focus())
+        } else {
+            job.lens.close_focus()
+        },
         stops: stops.into_iter().filter_map(at).collect(),
     };
     Ok(Card::new(&setup, wish)?)

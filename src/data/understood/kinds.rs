@@ -77,11 +77,11 @@ fn breathing(lens: &Lens, unit: Unit) -> Option<String> {
         _ => String::new(),
     };
     let count = match rows.len() {
-        1 => "one row".into(),
-        more => format!("{more} rows"),
+        1 => "one row says".into(),
+        more => format!("{more} rows say"),
     };
     Some(format!(
-        "its focal length changes with focus, as {count} say down to {}{short}",
+        "its focal length changes with focus, as {count}, down to {}{short}",
         show::exact_distance(nearest, unit)
     ))
 }
