@@ -12,7 +12,7 @@ use crate::report::{self, Words};
 /// Answers at each distance asked for.
 pub(super) fn run(args: &DepthArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let Asked {
         mut reader,
         basis,

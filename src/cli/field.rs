@@ -13,7 +13,7 @@ use crate::units::{FocusDistance, Length, Reach, parse, range};
 
 /// Answers in angles and sizes, or with the distance or focal length for a width.
 pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let Asked {
         mut reader,
         mut basis,
@@ -61,7 +61,9 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
         return by_lens.answer(args, &at, words, &mut steps);
     }
     let wanted = wanted.ok_or_else(|| vec![needs_a_lens()])?;
-    if let Some((lens, _)) = lens {
+    // With what voids its scale a lens focuses elsewhere than it reads.
+    let by_its_scale = lens.filter(|_| !wanted.fitted.voids_the_scale());
+    if let Some((lens, _)) = by_its_scale {
         kit::within_reach(lens, &at)?;
     }
     let mut setup = wanted
@@ -74,8 +76,7 @@ pub(super) fn run(args: &FieldArgs) -> Result<(), Vec<Fault>> {
         }
         let found = answers::focus_for_width(&setup, picture, width, &mut steps)
             .map_err(|reason| vec![not_framed(reason)])?;
-        // With what voids its scale a lens focuses elsewhere than it reads.
-        if let Some((lens, _)) = lens.filter(|_| !wanted.fitted.voids_the_scale()) {
+        if let Some((lens, _)) = by_its_scale {
             kit::within_reach(lens, &[found.focus])?;
         }
         let rows = std::slice::from_ref(&found);

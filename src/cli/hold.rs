@@ -14,7 +14,7 @@ use crate::units::{FocusDistance, StopKind};
 /// Answers for a pair, or for one wanted limit.
 pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let Asked {
         mut reader,
         mut basis,
@@ -60,7 +60,9 @@ pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
     }
     reader.done()?;
     let wanted = wanted.ok_or_else(|| one(needs_a_lens()))?;
-    if let Some((lens, _)) = lens {
+    // With what voids its scale a lens focuses elsewhere than it reads.
+    let by_its_scale = lens.filter(|_| !wanted.fitted.voids_the_scale());
+    if let Some((lens, _)) = by_its_scale {
         let nearest: Vec<FocusDistance> = near.or(far).into_iter().collect();
         kit::within_reach(lens, &nearest)?;
     }
@@ -79,7 +81,7 @@ pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
                 }
             };
             let found = found.map_err(|e| one(e.into()))?;
-            if let Some((lens, _)) = lens {
+            if let Some((lens, _)) = by_its_scale {
                 kit::within_reach(lens, &[found.focus])?;
             }
             let rows = std::slice::from_ref(&found);

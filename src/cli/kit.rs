@@ -2,15 +2,15 @@
 
 use std::path::Path;
 
-use super::args::{As, Output};
+use super::args::{As, Output, SetupArgs};
 use super::fail;
 use super::wish::{Basis, Reader};
 use super::world;
 use crate::answers::Unanswerable;
 use crate::data::{self, Fault, Kind, nearest, shortened};
-use crate::gear::{Assumption, Camera, Kit, Lens, Marks};
+use crate::gear::{Assumption, Camera, Kit, Lens, Marks, NotAFocal};
 use crate::scale::{LensLaw, NoLaw};
-use crate::units::FocusDistance;
+use crate::units::{FocusDistance, Length, parse, range};
 
 /// So many warnings of a kit are told beside an answer.
 const MOST_WARNINGS: usize = 4;
@@ -101,7 +101,42 @@ pub(super) fn no_camera(kit: &Kit, name: &str) -> Fault {
         .with_help(help)
 }
 
+/// The kit as [`open`] has it, the lenses asked for standing at the focal length
+/// asked for.
+pub(super) fn open_for(output: &Output, setup: &SetupArgs) -> Result<Option<Opened>, Vec<Fault>> {
+    let mut opened = open(output)?;
+    // What cannot be read as a focal length is told with all else that is typed.
+    let focal = setup.focal.as_ref();
+    let focal = focal.and_then(|text| parse::length(text, &range::FOCAL_LENGTH).ok());
+    if let (Some(opened), Some(focal)) = (&mut opened, focal) {
+        let stand = |id: &String| opened.stand_at(id, focal).err();
+        let faults: Vec<Fault> = setup.lens.iter().filter_map(stand).collect();
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+    }
+    Ok(opened)
+}
+
 impl Opened {
+    /// Lets a zoom of the kit stand at a focal length; an id nobody has is told
+    /// elsewhere.
+    fn stand_at(&mut self, id: &str, focal: Length) -> Result<(), Fault> {
+        let known = self.kit.lens(id).map(|(lens, _)| lens.id().clone());
+        let lenses = self.kit.lenses.iter_mut();
+        let mut found = lenses.filter(|(lens, _)| Some(lens.id()) == known.as_ref());
+        let Some((lens, _)) = found.next() else {
+            return Ok(());
+        };
+        match lens.at_focal(focal) {
+            Ok(there) => {
+                *lens = there;
+                Ok(())
+            }
+            Err(reason) => Err(not_a_focal(lens, focal, reason)),
+        }
+    }
+
     /// The camera asked for, else the first.
     pub fn camera(&self) -> Option<&Camera> {
         self.kit.camera(self.camera.as_deref())
@@ -205,6 +240,24 @@ impl Opened {
                 None
             }
         }
+    }
+}
+
+/// The refusal of a focal length a lens does not have.
+fn not_a_focal(lens: &Lens, focal: Length, reason: NotAFocal) -> Fault {
+    let message = format!("lens {} at {} mm: {reason}", lens.id(), focal.to_mm());
+    let (kind, help, nearest) = match reason {
+        NotAFocal::Prime(only) => (Kind::Usage, "leave out --focal", only),
+        NotAFocal::Outside { wide, long } => (
+            Kind::OutOfRange,
+            "choose a focal length it has",
+            focal.max(wide).min(long),
+        ),
+    };
+    let fault = Fault::new(kind, message).at_flag("--focal").with_help(help);
+    Fault {
+        nearest: Some(nearest.to_mm()),
+        ..fault
     }
 }
 

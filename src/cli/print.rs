@@ -63,14 +63,14 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let needs_lens = what
         .iter()
         .any(|what| matches!(what, What::Tapes | What::Cards | What::Plots));
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let basis = opened
         .as_ref()
         .map_or_else(Basis::default, |opened| opened.basis(None));
     let mut reader = Reader::new(&args.output, &basis);
     let prefs = prefs(args, opened.as_ref(), &mut reader);
     let jobs = if needs_lens {
-        jobs::collect(args, opened.as_ref(), &basis, &mut reader)
+        jobs::collect(args, &what, opened.as_ref(), &basis, &mut reader)
     } else {
         Vec::new()
     };

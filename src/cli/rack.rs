@@ -17,7 +17,7 @@ use crate::units::{parse, range};
 /// Answers with the turn, and how fast.
 pub(super) fn run(args: &RackArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let Asked {
         mut reader,
         basis,

@@ -17,7 +17,7 @@ use crate::units::{FocusDistance, Gain, Length, Unit, parse, range};
 /// for the usual marks.
 pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let Asked {
         mut reader,
         basis,

@@ -13,7 +13,7 @@ use crate::units::{FocusDistance, Length, range};
 /// Answers with the chain from the far end to the near one.
 pub(super) fn run(args: &StepsArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let opened = kit::open(&args.output)?;
+    let opened = kit::open_for(&args.output, &args.setup)?;
     let Asked {
         mut reader,
         basis,
@@ -53,11 +53,17 @@ pub(super) fn run(args: &StepsArgs) -> Result<(), Vec<Fault>> {
     // A large negative hiatus lets a lens focus behind its own image plane.
     let least = Length::mm(range::DISTANCE.min);
     let nearest = FocusDistance::at(setup.setup.lens.closest().max(least)).ok();
-    let close_focus = match lens {
+    // With what voids its scale a lens focuses elsewhere than it reads.
+    let by_its_scale = lens.filter(|_| !wanted.fitted.voids_the_scale());
+    let close_focus = match by_its_scale {
         Some((lens, _)) => lens.close_focus(),
         None => nearest.or(to).unwrap_or(from),
     };
-    if let Some((lens, _)) = lens {
+    let from = match (&args.from, setup.setup.lens.farthest()) {
+        (None, Some(farthest)) => FocusDistance::at(farthest).unwrap_or(from),
+        _ => from,
+    };
+    if let Some((lens, _)) = by_its_scale {
         let asked: Vec<FocusDistance> = to.into_iter().collect();
         kit::within_reach(lens, &asked)?;
     }

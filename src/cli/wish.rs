@@ -40,11 +40,11 @@ pub(super) struct Basis {
 
 impl Basis {
     /// What the lens of the kit rests on at a stop that was typed, or at its own.
-    fn notes_of_lens(&self, typed: Option<Stop>) -> Vec<Assumption> {
+    fn notes_of_lens(&self, stop: Option<Stop>, typed: &SetupArgs) -> Vec<Assumption> {
         let Some(lens) = &self.own else {
             return Vec::new();
         };
-        let wider = match typed {
+        let wider = match stop {
             Some(stop) if !lens.opens_to(stop) => Some(Assumption::new(
                 "wider_than_lens",
                 format!("{stop} is wider than this lens opens, {}", lens.widest()),
@@ -52,7 +52,15 @@ impl Basis {
             Some(_) => None,
             None => self.stop_note.clone().filter(|_| self.stop.is_some()),
         };
-        lens.zoom_assumption().into_iter().chain(wider).collect()
+        let filter = match lens.rear_filter_assumption() {
+            Some(note) if !typed.rear_filter.is_empty() => Some(Assumption::new(
+                note.kind,
+                "the filter typed is counted, the kit's own filter behind this lens is not",
+            )),
+            other => other,
+        };
+        let zoom = lens.zoom_assumption();
+        zoom.into_iter().chain(filter).chain(wider).collect()
     }
 }
 
@@ -117,7 +125,8 @@ impl Reader {
     /// The lens, the stop, the frame and the circle; what the options leave
     /// open is the basis's.
     pub fn wanted(&mut self, typed: &SetupArgs, basis: &Basis) -> Option<Wanted> {
-        let by_hand = self.lens_figures(typed);
+        // With a lens of the kit, a focal length says where a zoom stands.
+        let by_hand = self.lens_figures(typed).filter(|_| typed.lens.is_empty());
         let frame = self.frame(typed, basis);
         let stop_kind = basis.lens.and(basis.stop_kind);
         let stop = self
@@ -141,7 +150,7 @@ impl Reader {
         });
         let notes = match by_hand {
             Some(_) => Vec::new(),
-            None => basis.notes_of_lens(stop.filter(|_| typed.stop.is_some())),
+            None => basis.notes_of_lens(stop.filter(|_| typed.stop.is_some()), typed),
         };
         let fitted = self.fitted(typed, basis);
         if typed.macro_branch && !fitted.breathing.is_empty() {

@@ -220,7 +220,7 @@ section! {
 
 section! {
     /// `lenses.csv`.
-    LENSES, "lenses.csv", "", Waits::These(&["card_focals", "front_diameter_mm", "hand_unit_preset", "mount", "rear_filter_mm"]), "one lens a line";
+    LENSES, "lenses.csv", "", Waits::These(&["front_diameter_mm", "hand_unit_preset", "mount"]), "one lens a line";
     id: Name, Needed, "what the lens is called here; its files are named after it", "40";
     label: Words, Or("the id"), "what sheets call it", "40 mm";
     serial: Words, Free, "its serial number", "no. 4";
@@ -273,13 +273,22 @@ section! {
 
 section! {
     /// `zoom/ID.csv`.
-    ZOOM, "zoom/ID.csv", "", Waits::Nothing, "what varies along a zoom; answers are for its longest focal length";
+    ZOOM, "zoom/ID.csv", "", Waits::Nothing, "what varies along a zoom; between its focal lengths a monotone cubic runs. Answers are for its longest unless `--focal` picks another, cards for `card_focals`";
     focal_mm: Number(&range::FOCAL_LENGTH), Needed, "the focal length", "50";
     hiatus_mm: Number(&range::HIATUS), Or("that of lenses.csv"), "between the principal planes", "40";
     entrance_pupil_mm: Number(&range::ENTRANCE_PUPIL), Or("that of lenses.csv"), "entrance pupil in front of the image plane at infinity focus", "210";
     pupil_magnification: Number(&range::PUPIL_MAGNIFICATION), Or("that of lenses.csv"), "exit pupil over entrance pupil", "1.1";
     f_number: Number(&range::F_NUMBER), Or("that of lenses.csv"), "widest f-number there", "2.8";
     t_number: Number(&range::T_NUMBER), Or("that of lenses.csv"), "widest T-number there", "3.1";
+}
+
+section! {
+    /// `breathing/ID.csv`.
+    BREATHING, "breathing/ID.csv", "", Waits::Nothing, "a lens whose focal length changes with focus: what a data sheet or a chart says of one or several settings, the closest among them";
+    distance: Distance, Needed, "focus distance, from the image plane", "0.45m";
+    magnification: Number(&range::MAGNIFICATION), Free, "image size over object size there; this or field_width_mm is needed", "0.105";
+    field_width_mm: Number(&range::FRAMED_WIDTH), Free, "the width that fills the recorded width there", "237";
+    entrance_pupil_mm: Number(&range::ENTRANCE_PUPIL), Or("the hiatus stays that of infinity focus"), "entrance pupil in front of the image plane at that focus", "52";
 }
 
 section! {
@@ -321,7 +330,8 @@ section! {
 
 /// Every section, in the order documents give them.
 pub const ALL: &[Section] = &[
-    KIT, RECORDING, SHARPNESS, FOLLOW, HAND_UNIT, FRONT, PRINT, LENSES, MARKS, ZOOM, PREP, SHOTS,
+    KIT, RECORDING, SHARPNESS, FOLLOW, HAND_UNIT, FRONT, PRINT, LENSES, MARKS, ZOOM, BREATHING,
+    PREP, SHOTS,
 ];
 
 /// The bounds of a kit.

@@ -1,6 +1,8 @@
 //! Says back what a kit's files mean, so that a slip is seen before a tape is
 //! printed from it.
 
+mod kinds;
+
 use crate::gear::{
     Camera, Focal, Kit, Lens, Mark, MarkKind, Marks, PositionUnit, ScaleFrom, circle_rule_in_words,
 };
@@ -14,7 +16,8 @@ pub struct Understood {
     /// The lens it is about; `None`: the kit as a whole.
     pub lens: Option<String>,
     /// What it is about: `units`, `camera`, `stop`, `close_focus`, `pupils`,
-    /// `sense`, `marks`, `standing`, `tape`.
+    /// `zoom`, `squeeze`, `breathing`, `rear_filter`, `sense`, `marks`,
+    /// `standing`, `tape`.
     pub about: &'static str,
     /// The sentence.
     pub words: String,
@@ -59,6 +62,9 @@ pub fn understood(kit: &Kit) -> Vec<Understood> {
         said.say("stop", own.stop());
         said.say("close_focus", own.close_focus());
         said.say("pupils", own.pupils());
+        for (about, words) in kinds::sentences(lens, kit.units) {
+            said.say(about, words);
+        }
         said.say("sense", own.sense());
         if let Some(marks) = own.marks {
             said.say("marks", own.marks_used(marks));

@@ -1,6 +1,6 @@
 //! Reads what is screwed to a lens, as people type it.
 
-use crate::optics::{Behind, BreathingRow, CloseUp};
+use crate::optics::{Behind, BreathingRow, CloseUp, image_moved_by_filter};
 use crate::units::{Length, Unreadable, parse, range};
 
 const CLOSE_UP: Unreadable = Unreadable::NotThis {
@@ -80,6 +80,12 @@ pub fn tube(text: &str) -> Result<Behind, Unreadable> {
 /// the d line).
 const GLASS: f64 = 1.5168;
 
+/// How far a filter of common glass behind a lens moves its image back.
+#[must_use]
+pub(super) fn filter_shift(thickness: Length) -> Length {
+    image_moved_by_filter(thickness, GLASS)
+}
+
 /// A filter behind the lens: `1mm`, `4mm/1.52`.
 ///
 /// # Errors
@@ -133,7 +139,8 @@ pub fn breathing_row(text: &str) -> Result<BreathingRow, Unreadable> {
 
 /// By what share a figure of so many digits may be off: half a unit of its last
 /// place over the figure itself; of a ratio, of its second number. At most half.
-fn rounding(text: &str) -> f64 {
+#[must_use]
+pub fn rounding(text: &str) -> f64 {
     let figure = text.rsplit(':').next().unwrap_or(text).trim();
     // A power of ten behind it moves the point and not the digits.
     let digits = figure.split(['e', 'E']).next().unwrap_or(figure);

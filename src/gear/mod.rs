@@ -18,13 +18,15 @@ mod waves;
 
 pub use crate::optics::Anamorph;
 pub use assumption::Assumption;
-pub use attach::{breathing_row, close_up, extender, filter, tube};
+pub use attach::{breathing_row, close_up, extender, filter, rounding, tube};
 pub use circle::{circle_rule, circle_rule_in_words};
 pub use fitted::{Fitted, FittedFigures, LensItself, NoLens, behind_in_words, close_up_in_words};
 pub use follow::{Follow, Front, HandUnit, Rods};
 pub use frame::{CircleOn, Frame};
 pub use kit::{Camera, Kit, PrintPrefs};
-pub use lens::{Focal, Lens, LensId, LensProblem, LensWritten, NoLensId, ScaleFrom, ZoomRow};
+pub use lens::{
+    Focal, Lens, LensId, LensProblem, LensWritten, NoLensId, NotAFocal, ScaleFrom, ZoomRow,
+};
 pub use marks::{Mark, MarkKind, MarkPosition, MarkSet, Marks, MarksProblem, PositionUnit};
 pub use paperwork::{PrepRow, Reading, ShotRow};
 pub use ring::{

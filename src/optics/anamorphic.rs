@@ -2,6 +2,7 @@
 //! is named, the horizontal one is squeezed.
 
 use super::confusion::{Circle, Gate};
+use super::conjugate::magnification_for_width;
 use super::focused::Focused;
 use crate::formula::{Record, formula};
 use crate::units::{AspectRatio, Length, Ratio};
@@ -97,6 +98,18 @@ pub fn desqueezed(picture: Gate, squeeze: Option<Squeeze>, rec: &mut impl Record
             picture.with_width(Length::mm(width))
         }
     }
+}
+
+/// The magnification, in the vertical meridian, at which a width fills the gate's.
+#[must_use]
+pub fn magnification_of_framed(
+    gate: Gate,
+    squeeze: Option<Squeeze>,
+    framed: Length,
+) -> super::Magnification {
+    let screen = desqueezed(gate, squeeze, &mut ()).width();
+    let m = magnification_for_width(screen.to_mm(), framed.to_mm(), &mut ());
+    super::Magnification::computed(m)
 }
 
 /// The aspect ratio on the image plane of one on the screen, where it can be.

@@ -208,6 +208,16 @@ impl AnyLens {
         }
     }
 
+    /// The farthest distance any setting of the ordinary range focuses on; `None`:
+    /// infinity.
+    #[must_use]
+    pub fn farthest(&self) -> Option<Length> {
+        match self.setting(FocusDistance::INFINITY, Branch::Far, &mut ()) {
+            Err(OutOfReach::BeyondFarthest { farthest }) => Some(farthest),
+            _ => None,
+        }
+    }
+
     /// The close-up lenses before it, from the lens to the object.
     #[must_use]
     pub fn front(&self) -> &[CloseUp] {

@@ -51,8 +51,10 @@ mod softened;
 mod through_focus;
 mod unit_focus;
 
-pub use anamorphic::{Anamorph, Squeeze, circle_on_screen, desqueezed, squeezed_ratio};
-pub use attachment::{Attached, Bare, Behind, CannotAttach, CloseUp};
+pub use anamorphic::{
+    Anamorph, Squeeze, circle_on_screen, desqueezed, magnification_of_framed, squeezed_ratio,
+};
+pub use attachment::{Attached, Bare, Behind, CannotAttach, CloseUp, image_moved_by_filter};
 pub use breathing::{Breathing, BreathingRow, NoBreathing};
 pub use confusion::{Circle, CircleRule, CircleSize, Gate};
 pub use conjugate::{Branch, Magnification, OutOfReach};

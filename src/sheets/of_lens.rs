@@ -15,10 +15,10 @@ impl Names {
             lens.focal().shortest().to_mm(),
             lens.focal().longest().to_mm(),
         );
-        let focal = if short == long {
-            format!("{long}")
-        } else {
-            format!("{short}–{long}")
+        let focal = match lens.stands_at() {
+            Some(focal) => format!("{}", focal.to_mm()),
+            None if short == long => format!("{long}"),
+            None => format!("{short}–{long}"),
         };
         // What only says the focal length again is left out.
         let id = Some(lens.id().as_str().to_owned()).filter(|id| *id != focal);

@@ -7,6 +7,7 @@ mod arithmetic;
 mod cameras;
 mod contract;
 mod hold;
+mod kinds;
 mod kit;
 mod lenses;
 mod plots;

@@ -6,6 +6,7 @@ mod damage;
 mod follow_ons;
 mod formats;
 mod given;
+mod kinds;
 mod lenses;
 mod marks;
 mod paperwork;

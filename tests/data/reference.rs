@@ -31,6 +31,7 @@ fn with_key(section: &Section, key: &Key, text: &str) -> MemoryFiles {
             files.with("marks/40.csv", marks)
         }
         "zoom/ID.csv" => files.with("zoom/Z.csv", csv(section, key, text)),
+        "breathing/ID.csv" => files.with("breathing/40.csv", csv(section, key, text)),
         "prep.csv" | "shots.csv" => files.with(section.file, csv(section, key, text)),
         _ => files,
     }

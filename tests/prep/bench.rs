@@ -134,6 +134,7 @@ impl Real {
             anamorph: None,
             scale_from: ScaleFrom::ImagePlane,
             rear_filter: None,
+            breathing: Vec::new(),
         })
         .unwrap()
     }

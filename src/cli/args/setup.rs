@@ -40,11 +40,10 @@ pub struct SetupArgs {
         long,
         value_name = "ID",
         value_delimiter = ',',
-        num_args = 1..,
-        conflicts_with = "focal"
+        num_args = 1..
     )]
     pub lens: Vec<String>,
-    /// Focal length of a lens by hand, as 50mm
+    /// Focal length of a lens by hand, as 50mm; with --lens where a zoom stands
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub focal: Option<String>,
     /// Signed distance between the principal planes, positive for most retrofocus lenses

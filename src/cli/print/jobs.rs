@@ -13,11 +13,11 @@ use crate::gear::{
     Assumption, DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring,
     RingProblem, RingWritten, Round, ScaleFrom, Sense, Travel, Wanted, Waves,
 };
-use crate::optics::OutOfReach;
+use crate::optics::{Focus, OutOfReach};
 use crate::scale::{LensLaw, Standing};
 use crate::scene::Page;
 use crate::sheets::{Card, CardWish, Code, MOST_STOPS, Names, NoTape, Tape, TapeWish, table_stops};
-use crate::units::{FocusDistance, Stop, Unit, parse, range};
+use crate::units::{FocusDistance, Length, Stop, Unit, parse, range};
 
 /// A lens to print for.
 pub(super) struct Job {
@@ -29,6 +29,28 @@ pub(super) struct Job {
     pub(super) names: Names,
     pub(super) wanted: Wanted,
     pub(super) unit: Unit,
+    /// Which sheets it is for.
+    sheets: Sheets,
+}
+
+/// Which sheets a lens is printed for: a zoom has cards at focal lengths of their
+/// own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sheets {
+    All,
+    Cards,
+    AllButCards,
+}
+
+impl Job {
+    /// Whether cards are printed of it, or other sheets.
+    pub(super) fn is_for(&self, what: What) -> bool {
+        match self.sheets {
+            Sheets::All => true,
+            Sheets::Cards => what == What::Cards,
+            Sheets::AllButCards => what != What::Cards,
+        }
+    }
 }
 
 /// A sheet that was made.
@@ -103,11 +125,12 @@ impl Skipped {
 /// The lenses asked for: by hand, by their ids, or the whole kit.
 pub(super) fn collect(
     args: &PrintArgs,
+    what: &[What],
     opened: Option<&Opened>,
     basis: &Basis,
     reader: &mut Reader,
 ) -> Vec<Job> {
-    if args.setup.focal.is_some() {
+    if args.setup.focal.is_some() && args.setup.lens.is_empty() {
         return by_hand(args, basis, reader).into_iter().collect();
     }
     let Some(opened) = opened else {
@@ -123,29 +146,47 @@ pub(super) fn collect(
         opened.lenses(&args.setup.lens, reader)
     };
     let unit = reader.unit.unwrap_or(opened.kit.units);
-    lenses
-        .into_iter()
-        .filter_map(|(lens, marks)| {
-            let basis = Basis {
-                // Said once and not on every sheet, which names its camera.
-                camera_note: None,
-                ..opened.basis(Some(lens))
-            };
-            let wanted = reader.wanted(&args.setup, &basis)?;
-            let names = Names::of(&opened.kit, lens, opened.camera());
-            let names = names.with_attached(&wanted.fitted);
-            let camera = opened.camera().and_then(|camera| camera.name.clone());
-            Some(Job {
-                lens: lens.clone(),
-                close_focus: Some(lens.close_focus()),
-                marks: marks.clone(),
-                camera,
-                names,
-                wanted,
-                unit,
-            })
+    let all = lenses.into_iter().flat_map(|(lens, marks)| {
+        let each = variants(lens, args, what).into_iter();
+        each.map(move |(lens, sheets)| (lens, marks, sheets))
+    });
+    all.filter_map(|(lens, marks, sheets)| {
+        let basis = Basis {
+            // Said once and not on every sheet, which names its camera.
+            camera_note: None,
+            ..opened.basis(Some(&lens))
+        };
+        let wanted = reader.wanted(&args.setup, &basis)?;
+        let names = Names::of(&opened.kit, &lens, opened.camera());
+        let names = names.with_attached(&wanted.fitted);
+        let camera = opened.camera().and_then(|camera| camera.name.clone());
+        Some(Job {
+            close_focus: Some(lens.close_focus()),
+            lens,
+            marks: marks.clone(),
+            camera,
+            names,
+            wanted,
+            unit,
+            sheets,
         })
-        .collect()
+    })
+    .collect()
+}
+
+/// A lens as it stands, and a zoom besides at each focal length that gets a card.
+fn variants(lens: &Lens, args: &PrintArgs, what: &[What]) -> Vec<(Lens, Sheets)> {
+    let chosen = args.setup.focal.is_some() || lens.card_focals().is_empty();
+    if chosen || !what.contains(&What::Cards) {
+        return vec![(lens.clone(), Sheets::All)];
+    }
+    let at = |focal: &Length| Some((lens.at_focal(*focal).ok()?, Sheets::Cards));
+    let cards = lens.card_focals().iter().filter_map(at);
+    let others = what
+        .iter()
+        .any(|what| matches!(what, What::Tapes | What::Plots));
+    let others = others.then(|| (lens.clone(), Sheets::AllButCards));
+    others.into_iter().chain(cards).collect()
 }
 
 /// One lens by hand: six values make a tape.
@@ -179,7 +220,8 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
             .faults
             .push(Fault::new(Kind::Usage, message).at_flag(flag));
     }
-    let wanted = wanted?;
+    let mut wanted = wanted?;
+    wanted.fitted.close_focus = close_focus;
     let unit = reader.output_unit(args.close_focus.iter().chain(&args.at));
     let ring = Ring::new(RingWritten {
         sense,
@@ -224,6 +266,7 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         anamorph: None,
         scale_from: ScaleFrom::ImagePlane,
         rear_filter: None,
+        breathing: Vec::new(),
     });
     let lens = lens.map_err(|problems| {
         reader.faults.extend(problems.iter().map(lens_problem));
@@ -242,6 +285,7 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         names,
         wanted,
         unit,
+        sheets: Sheets::All,
     })
 }
 
@@ -346,7 +390,7 @@ pub(super) fn tapes(
         Ok(pages)
     };
     let mut tapes = Vec::new();
-    for job in jobs {
+    for job in jobs.iter().filter(|job| job.is_for(What::Tapes)) {
         // Alone first: one that does not fit must not take the others with it.
         let drawn = tape(job).and_then(|tape| on_pages(std::slice::from_ref(&tape)).map(|_| tape));
         match drawn {
@@ -376,7 +420,7 @@ pub(super) fn cards(
     skipped: &mut Vec<Skipped>,
 ) -> Vec<Page> {
     let mut pages = Vec::new();
-    for job in jobs {
+    for job in jobs.iter().filter(|job| job.is_for(What::Cards)) {
         let drawn = card(job).and_then(|card| {
             let one = std::slice::from_ref(&card);
             let pages = draw::card::draw(one, &prefs.paper, prefs.ground, prefs.correction)?;
@@ -404,11 +448,17 @@ fn card(job: &Job) -> Result<Card, Fault> {
         .ok()
     };
     let stops = table_stops(job.lens.widest(), setup.exposure.stop, MOST_STOPS);
+    let whole = setup.setup.lens.closest();
     let wish = CardWish {
         names: job.names.clone(),
         unit: job.unit,
         engraved: job.lens.engraved(),
-        close_focus: job.lens.close_focus(),
+        // With what voids its scale a lens focuses elsewhere than it reads.
+        close_focus: if job.wanted.fitted.voids_the_scale() {
+            FocusDistance::at(whole).unwrap_or(job.lens.close_focus())
+        } else {
+            job.lens.close_focus()
+        },
         stops: stops.into_iter().filter_map(at).collect(),
     };
     Ok(Card::new(&setup, wish)?)

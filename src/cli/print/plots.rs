@@ -97,7 +97,7 @@ pub(super) fn draw(
     skipped: &mut Vec<Skipped>,
 ) -> Vec<Page> {
     let mut pages = Vec::new();
-    for job in jobs {
+    for job in jobs.iter().filter(|job| job.is_for(What::Plots)) {
         let plots = match &wishes.waves {
             None => vec![blur(job, wishes), limits(job, wishes)],
             Some(waves) => vec![contrast(job, wishes, waves)],

@@ -1,12 +1,12 @@
 //! A row of `lenses.csv` to a lens.
 
 use super::lens_faults::{Written, stop_missing};
-use super::{ring, zoom};
+use super::{breathing, ring, zoom};
 use crate::data::fault::{Kind, Place, shortened};
 use crate::data::faults::Faults;
 use crate::data::fields::Fields;
 use crate::gear::{Anamorph, Focal, Lens, LensId, LensWritten, Marks, ScaleFrom};
-use crate::optics::Pupil;
+use crate::optics::{Gate, Pupil, Squeeze};
 use crate::units::{
     BareUnit, FNumber, Length, PupilMagnification, Ratio, TNumber, Transmittance, Unit, Unreadable,
     parse, range,
@@ -112,11 +112,21 @@ fn focal(text: &str) -> Result<Focal, Unreadable> {
     }
 }
 
+/// What other files say of a lens that one line cannot.
+pub(super) struct Varying<'a> {
+    /// What it is at its focal lengths.
+    pub zoom: Vec<zoom::Row>,
+    /// What it is at its focus distances.
+    pub settings: Vec<breathing::Row>,
+    /// What the cameras record.
+    pub gates: &'a [Gate],
+}
+
 /// Reads a row, with all its faults.
 pub(super) fn read(
     fields: &Fields,
     id: Option<LensId>,
-    zoom: Vec<zoom::Row>,
+    varying: Varying<'_>,
     units: Option<Unit>,
     faults: &mut Faults,
 ) -> KnownLens {
@@ -169,7 +179,25 @@ pub(super) fn read(
     if f_number.is_none() && t_number.is_none() {
         return known;
     }
+    let Varying {
+        zoom,
+        settings,
+        gates,
+    } = varying;
     let zoom_places: Vec<Place> = zoom.iter().map(|row| row.place.clone()).collect();
+    let breathing_place = settings.first().map(|row| row.place.clone());
+    let squeezes = squeeze.filter(|ratio| ratio.value() > 1.0);
+    let squeezes = squeezes.map(|ratio| Squeeze {
+        ratio,
+        part: anamorph.unwrap_or(Anamorph::Front),
+    });
+    let breathing = breathing::rows(&settings, gates, squeezes, faults);
+    // A row that could not be read is told already; fewer say something else.
+    let breathing = if breathing.len() == settings.len() {
+        breathing
+    } else {
+        Vec::new()
+    };
     let lens = Lens::new(LensWritten {
         id,
         label: fields.words("label"),
@@ -195,6 +223,7 @@ pub(super) fn read(
         anamorph,
         scale_from,
         rear_filter,
+        breathing,
     });
     match lens {
         Ok(lens) => known.lens = Some(lens),
@@ -205,6 +234,7 @@ pub(super) fn read(
                 close_focus,
                 unit,
                 zoom: &zoom_places,
+                breathing: breathing_place,
             };
             for problem in problems {
                 row.tell(&problem, faults);

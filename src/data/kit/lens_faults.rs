@@ -4,6 +4,7 @@ use crate::data::fault::{Fault, Kind, Place};
 use crate::data::faults::Faults;
 use crate::data::fields::Fields;
 use crate::gear::LensProblem;
+use crate::optics::NoBreathing;
 use crate::units::{FocusDistance, Length, Unit, show};
 
 /// Neither stop is there.
@@ -19,6 +20,7 @@ pub(super) struct Written<'a> {
     pub close_focus: FocusDistance,
     pub unit: Unit,
     pub zoom: &'a [Place],
+    pub breathing: Option<Place>,
 }
 
 impl Written<'_> {
@@ -69,6 +71,28 @@ impl Written<'_> {
                 let message = "this focal length lies outside the zoom's";
                 let fault = Fault::new(Kind::OutOfRange, message);
                 let place = self.zoom.get(*row).cloned();
+                faults.push(Fault { place, ..fault });
+            }
+            LensProblem::ZoomRowTwice(row) => {
+                let message = "this focal length stands there already";
+                let fault = Fault::new(Kind::Duplicate, message);
+                let place = self.zoom.get(*row).cloned();
+                faults.push(Fault { place, ..fault });
+            }
+            LensProblem::Breathing(reason) => {
+                let kind = match reason {
+                    NoBreathing::TooFew => Kind::TooFew,
+                    NoBreathing::NotPossible => Kind::OutOfRange,
+                    NoBreathing::NotMonotone => Kind::OutOfOrder,
+                };
+                let fault = Fault::new(kind, reason.to_string());
+                let place = self.breathing.clone();
+                faults.push(Fault { place, ..fault });
+            }
+            LensProblem::BreathingZoom => {
+                let message = "how a lens breathes is for one with a single focal length";
+                let fault = Fault::new(Kind::OutOfRange, message);
+                let place = self.breathing.clone();
                 faults.push(Fault { place, ..fault });
             }
             LensProblem::CloseFocusInfinite => {

@@ -1,5 +1,6 @@
 //! A kit's files to a [`Kit`], or every fault of every file.
 
+mod breathing;
 mod follow;
 mod lens;
 mod lens_faults;
@@ -74,6 +75,8 @@ pub fn read(files: &dyn Files) -> Read {
         }
         let zooms = Folder::list(files, "zoom", &mut faults);
         let marks = Folder::list(files, "marks", &mut faults);
+        let breathing = Folder::list(files, "breathing", &mut faults);
+        let gates = settings.as_ref().map_or_else(Vec::new, |read| read.gates());
         let mut ids = lens::Ids::default();
         for row in table.rows {
             let id = ids.read(&row.fields, &mut faults);
@@ -85,7 +88,18 @@ pub fn read(files: &dyn Files) -> Read {
                         zoom::read(&name, &text, &mut faults)
                     })
             });
-            let mut lens = lens::read(&row.fields, id, zoom, known.units, &mut faults);
+            let settings = id
+                .as_ref()
+                .and_then(|id| breathing.read(files, id, &mut faults))
+                .map_or_else(Vec::new, |(name, text)| {
+                    breathing::read(&name, &text, known.units, &mut faults)
+                });
+            let varying = lens::Varying {
+                zoom,
+                settings,
+                gates: &gates,
+            };
+            let mut lens = lens::read(&row.fields, id, varying, known.units, &mut faults);
             if let Some(id) = &lens.id
                 && let Some((name, text)) = marks.read(files, id, &mut faults)
             {
@@ -94,6 +108,7 @@ pub fn read(files: &dyn Files) -> Read {
             known.add(lens);
         }
         zooms.without_lens(&known, &mut faults);
+        breathing.without_lens(&known, &mut faults);
         marks.without_lens(&known, &mut faults);
     }
     let prep = content(files, "prep.csv", false, &mut faults)

@@ -13,7 +13,7 @@ use crate::gear::{
     Camera, Follow, Front, HandUnit, Kit, Lens, LensId, Marks, PrepRow, PrintPrefs, ShotRow, Sides,
     circle_rule,
 };
-use crate::optics::CircleRule;
+use crate::optics::{CircleRule, Gate};
 use crate::units::{AspectRatio, Length, Stop, Unit, parse};
 
 /// What `kit.toml` says, as far as it could be read.
@@ -313,6 +313,12 @@ impl Settings {
     /// The cameras' names; none where the only camera has none.
     pub fn camera_names(&self) -> Vec<String> {
         self.names.clone()
+    }
+
+    /// What the cameras record, as far as they could be read.
+    pub fn gates(&self) -> Vec<Gate> {
+        let cameras = self.cameras.iter().flatten();
+        cameras.map(|camera| camera.frame.gate).collect()
     }
 
     /// The kit, if everything it needs could be read.

@@ -2,12 +2,15 @@
 
 mod id;
 mod written;
+mod zoom;
 
 pub use id::{LensId, NoLensId};
 pub use written::{Focal, LensProblem, LensWritten, ScaleFrom, ZoomRow};
+pub use zoom::NotAFocal;
 
 use super::assumption::Assumption;
-use super::fitted::Fitted;
+use super::attach::filter_shift;
+use super::fitted::{Fitted, NoLens};
 use super::ring::Ring;
 use super::setup::LensFigures;
 use crate::numerics::math::exp2;
@@ -25,6 +28,7 @@ pub struct Lens {
     f_number: Option<FNumber>,
     t_number: Option<TNumber>,
     transmittance: Option<Transmittance>,
+    stands_at: Option<Length>,
 }
 
 impl Lens {
@@ -47,6 +51,13 @@ impl Lens {
                 let rows = written.zoom.iter().enumerate();
                 let rows = rows.filter(|(_, row)| outside(row.focal));
                 problems.extend(rows.map(|(place, _)| LensProblem::ZoomRowOutside(place)));
+                let twice = |place: usize, row: &ZoomRow| {
+                    let before = written.zoom.iter().take(place);
+                    before.clone().any(|other| other.focal == row.focal)
+                };
+                let rows = written.zoom.iter().enumerate();
+                let rows = rows.filter(|(place, row)| twice(*place, row));
+                problems.extend(rows.map(|(place, _)| LensProblem::ZoomRowTwice(place)));
             }
             Focal::Prime(_) if written.zoom.is_empty() && written.card_focals.is_empty() => {}
             Focal::Prime(_) => problems.push(LensProblem::NoZoom),
@@ -67,11 +78,14 @@ impl Lens {
             f_number: written.f_number,
             t_number: written.t_number,
             transmittance: written.transmittance,
+            stands_at: None,
             written,
         };
         if let Err(problem) = lens.complete_light() {
             problems.push(problem);
         }
+        lens.open_as_there();
+        problems.extend(lens.breathing_problem());
         match lens.written.close_focus.reach() {
             Reach::Infinity => problems.push(LensProblem::CloseFocusInfinite),
             Reach::At(close) => {
@@ -123,6 +137,40 @@ impl Lens {
             _ => {}
         }
         Ok(())
+    }
+
+    /// Why the rows of a lens that breathes cannot be.
+    fn breathing_problem(&self) -> Option<LensProblem> {
+        if self.written.breathing.is_empty() {
+            return None;
+        }
+        if let Focal::Zoom { .. } = self.written.focal {
+            return Some(LensProblem::BreathingZoom);
+        }
+        let lens = self
+            .fitted()
+            .lens(self.figures().unit_focus(&mut ()), &mut ());
+        match lens {
+            Err(NoLens::Breathing(reason)) => Some(LensProblem::Breathing(reason)),
+            Ok(_) | Err(NoLens::Attach(_)) => None,
+        }
+    }
+
+    /// What its figures rest on where a filter stands behind it.
+    #[must_use]
+    pub fn rear_filter_assumption(&self) -> Option<Assumption> {
+        let thickness = self.written.rear_filter?;
+        let shift = filter_shift(thickness);
+        Some(Assumption::new(
+            "rear_filter",
+            format!(
+                "a {} mm filter stands behind this lens: if it was not made for one, each of its \
+                 own marks is off as with an image plane {:.2} mm too near, unless it was found \
+                 with the filter in; figures here are for the focus as taped",
+                thickness.to_mm(),
+                shift.to_mm()
+            ),
+        ))
     }
 
     /// What it is called in files.
@@ -196,36 +244,17 @@ impl Lens {
         self.widest
     }
 
-    /// Whether it opens to a stop, as far as is known; a zoom at its longest focal
-    /// length.
+    /// Whether it opens to a stop at the focal length it stands at, as far as is
+    /// known.
     #[must_use]
     pub fn opens_to(&self, stop: Stop) -> bool {
-        let focal = self.written.focal.longest();
-        let row = self.written.zoom.iter().find(|row| row.focal == focal);
-        let f = row.and_then(|row| row.f_number).or(self.f_number);
-        let t = row.and_then(|row| row.t_number).or(self.t_number);
+        let f = self.f_number.map(FNumber::value);
         let widest = match stop {
-            Stop::F(_) => f.map(FNumber::value),
+            Stop::F(_) => f,
             // No T-number is below its f-number.
-            Stop::T(_) => t.map(TNumber::value).or(f.map(FNumber::value)),
+            Stop::T(_) => self.t_number.map(TNumber::value).or(f),
         };
         widest.is_none_or(|widest| stop.number() >= widest * (1.0 - 1e-9))
-    }
-
-    /// What its optics rest on where it has more than one setting: a zoom stands
-    /// at its longest focal length.
-    #[must_use]
-    pub fn zoom_assumption(&self) -> Option<Assumption> {
-        match self.written.focal {
-            Focal::Prime(_) => None,
-            Focal::Zoom { long, .. } => Some(Assumption::new(
-                "zoom_longest",
-                format!(
-                    "a zoom is taken at its longest focal length, {} mm",
-                    long.to_mm()
-                ),
-            )),
-        }
     }
 
     /// The nearest distance on its scale, from the image plane; finite.
@@ -315,6 +344,7 @@ impl Lens {
                 ratio,
                 part: self.written.anamorph.unwrap_or(Anamorph::Front),
             }),
+            breathing: self.written.breathing.clone(),
             close_focus: Some(self.written.close_focus),
             ..Fitted::default()
         }
@@ -332,24 +362,10 @@ impl Lens {
         self.written.rear_filter
     }
 
-    /// Its optics; a zoom's at its longest focal length.
+    /// Its optics at the focal length it stands at.
     #[must_use]
     pub fn figures(&self) -> LensFigures {
-        self.figures_at(self.written.focal.longest())
-    }
-
-    /// Its optics at one focal length; what a zoom row says of it wins.
-    #[must_use]
-    pub fn figures_at(&self, focal: Length) -> LensFigures {
-        let row = self.written.zoom.iter().find(|row| row.focal == focal);
-        LensFigures {
-            focal_length: focal,
-            pupil: row.and_then(|row| row.pupil).or(self.written.pupil),
-            pupil_magnification: row
-                .and_then(|row| row.pupil_magnification)
-                .or(self.written.pupil_magnification),
-            transmittance: self.transmittance,
-        }
+        self.figures_at(self.focal_length())
     }
 
     /// Four focal lengths and the hiatus, where the image is as large as the

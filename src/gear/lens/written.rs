@@ -2,7 +2,7 @@
 
 use super::LensId;
 use crate::gear::ring::Ring;
-use crate::optics::{Anamorph, Pupil};
+use crate::optics::{Anamorph, BreathingRow, NoBreathing, Pupil};
 use crate::units::{
     Angle, FNumber, FocusDistance, Length, PupilMagnification, Ratio, TNumber, Transmittance, Unit,
     Unreadable,
@@ -119,6 +119,8 @@ pub struct LensWritten {
     pub scale_from: ScaleFrom,
     /// Thickness of the filter behind it.
     pub rear_filter: Option<Length>,
+    /// What is known of its settings, for a lens that breathes.
+    pub breathing: Vec<BreathingRow>,
 }
 
 /// Why a lens cannot be as written.
@@ -148,6 +150,13 @@ pub enum LensProblem {
     CardFocalOutside(usize),
     /// A focal length, by its place among the zoom rows, outside the zoom.
     ZoomRowOutside(usize),
+    /// A focal length, by its place among the zoom rows, that stands before it
+    /// already.
+    ZoomRowTwice(usize),
+    /// Rows of a lens that breathes describe none.
+    Breathing(NoBreathing),
+    /// Rows of a lens that breathes, on a zoom.
+    BreathingZoom,
     /// Zoom rows or card focals on a lens with one focal length.
     NoZoom,
     /// Infinity for close focus.

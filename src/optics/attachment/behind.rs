@@ -142,6 +142,12 @@ impl Behind {
     }
 }
 
+/// How far a filter behind a lens moves its image back.
+#[must_use]
+pub fn image_moved_by_filter(thickness: Length, index: f64) -> Length {
+    Length::ZERO - Length::mm(plate_shift(thickness.to_mm(), index, &mut ()))
+}
+
 /// What everything behind the lens does: a tube, then an extender.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Rear {

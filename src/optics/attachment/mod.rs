@@ -21,7 +21,7 @@ use behind::Rear;
 pub(super) use behind::{f_number_extended, focal_length_extended, t_number_extended};
 
 pub use bare::Bare;
-pub use behind::Behind;
+pub use behind::{Behind, image_moved_by_filter};
 pub use close_up::CloseUp;
 
 /// The four numbers, on their way through what is attached.

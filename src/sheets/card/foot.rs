@@ -89,6 +89,7 @@ fn short(assumption: &Assumption, cautious: bool) -> Option<String> {
         }
         "format_from_memory" => Some("gate from memory".into()),
         "spherical_on_anamorphic_format" => Some("lens taken as spherical".into()),
+        "rear_filter" => Some("the scale holds with the rear filter it was tested with".into()),
         // A card has the vertical meridian alone.
         "squeeze_fixed" => None,
         "circle_coarse" => Some("circle over diagonal/1000".into()),
