@@ -29,7 +29,7 @@ pub struct CardWish {
     pub unit: Unit,
     /// The unit of the lens's own scale, where known.
     pub engraved: Option<Unit>,
-    /// The nearest distance the lens goes to.
+    /// The nearest distance on the lens's own scale.
     pub close_focus: FocusDistance,
     /// The setup at each stop of the table face, the widest first; only the
     /// first [`MOST_STOPS`] are used.

@@ -13,7 +13,7 @@ use crate::gear::{
     Assumption, DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring,
     RingProblem, RingWritten, Round, ScaleFrom, Sense, Travel, Wanted, Waves,
 };
-use crate::optics::{Focus, OutOfReach};
+use crate::optics::OutOfReach;
 use crate::scale::{LensLaw, Standing};
 use crate::scene::Page;
 use crate::sheets::{Card, CardWish, Code, MOST_STOPS, Names, NoTape, Tape, TapeWish, table_stops};
@@ -448,17 +448,11 @@ fn card(job: &Job) -> Result<Card, Fault> {
         .ok()
     };
     let stops = table_stops(job.lens.widest(), setup.exposure.stop, MOST_STOPS);
-    let whole = setup.setup.lens.closest();
     let wish = CardWish {
         names: job.names.clone(),
         unit: job.unit,
         engraved: job.lens.engraved(),
-        // With what voids its scale a lens focuses elsewhere than it reads.
-        close_focus: if job.wanted.fitted.voids_the_scale() {
-            FocusDistance::at(whole).unwrap_or(job.lens.close_focus())
-        } else {
-            job.lens.close_focus()
-        },
+        close_focus: job.lens.close_focus(),
         stops: stops.into_iter().filter_map(at).collect(),
     };
     Ok(Card::new(&setup, wish)?)
