@@ -89,7 +89,7 @@ struct Agreement<'a> {
 }
 
 impl Agreement<'_> {
-    /// Within 1e-9, and within a few hundred last digits times the condition.
+    /// Within 1e-9; keeps by how many last digits times the condition at most.
     fn check(&mut self, ours: f64, column: &str, terms: f64) {
         let theirs = self.row.figure(column);
         let size = if theirs.is_infinite() {
