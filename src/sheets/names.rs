@@ -24,14 +24,18 @@ pub struct Names {
 }
 
 impl Names {
-    /// The same with what is attached to the lens, which alone the sheet holds
-    /// for.
+    /// The same with how the lens squeezes and what is attached to it, which
+    /// alone the sheet holds for.
     #[must_use]
     pub fn with_attached(self, attached: &Fitted) -> Self {
-        if !attached.voids_the_scale() {
+        let squeeze = attached.squeeze;
+        let squeeze = squeeze.map(|squeeze| format!("{}× squeeze", squeeze.ratio.value()));
+        let short = Some(attached.attached_in_short()).filter(|_| attached.voids_the_scale());
+        let parts: Vec<String> = squeeze.into_iter().chain(short).collect();
+        if parts.is_empty() {
             return self;
         }
-        let with = attached.attached_in_short();
+        let with = parts.join(" ");
         let label = match self.label {
             Some(label) => format!("{label} {with}"),
             None => with,

@@ -99,7 +99,7 @@ pub(super) fn draw(
     let mut pages = Vec::new();
     for job in jobs.iter().filter(|job| job.is_for(What::Plots)) {
         let plots = match &wishes.waves {
-            None => vec![blur(job, wishes), limits(job, wishes)],
+            None => on_a_circle(job, wishes),
             Some(waves) => vec![contrast(job, wishes, waves)],
         };
         for plot in plots {
@@ -117,6 +117,17 @@ pub(super) fn draw(
         }
     }
     pages
+}
+
+/// Blur, and limits where the lens reaches infinity, to which their axes go.
+fn on_a_circle(job: &Job, wishes: &Wishes) -> Vec<Result<Plot, Fault>> {
+    let mut plots = vec![blur(job, wishes)];
+    let setup = job.wanted.depth_setup(&mut ());
+    let farthest = setup.ok().and_then(|setup| setup.setup.lens.farthest());
+    if farthest.is_none() {
+        plots.push(limits(job, wishes));
+    }
+    plots
 }
 
 fn wish(job: &Job, wishes: &Wishes) -> PlotWish {

@@ -9,6 +9,7 @@ use crate::gear::DepthSetup;
 use crate::optics::{Circle, Focus, Focused};
 use crate::sheets::card::{figure, foot};
 use crate::sheets::worth::usual_marks;
+use crate::units::show::{Round, Step, rounded_length};
 use crate::units::{FocusDistance, Length, Ratio, Reach, Unit, show};
 
 /// Heights of the plot, in circles: the first that shows all, else the last.
@@ -123,7 +124,11 @@ pub(super) fn focuses(
         at = chosen(setup, wish)?;
     }
     if let Some(close_focus) = wish.close_focus {
-        let inside = at.iter().find(|focus| focus.is_nearer_than(close_focus));
+        // Close focus is that of the lens's own scale.
+        let reads = |focus: &FocusDistance| setup.setup.scale_reads(*focus).unwrap_or(*focus);
+        let inside = at
+            .iter()
+            .find(|focus| reads(focus).is_nearer_than(close_focus));
         if let Some(&asked) = inside {
             return Err(Unanswerable::InsideCloseFocus { asked, close_focus });
         }
@@ -141,6 +146,16 @@ pub(super) fn focuses(
 /// in front.
 fn chosen(setup: &DepthSetup, wish: &PlotWish) -> Result<Vec<FocusDistance>, Unanswerable> {
     let (lens, branch) = (&setup.setup.lens, setup.setup.branch);
+    if let Some(farthest) = lens.farthest() {
+        // What is attached leaves it a short range: its middle.
+        let step = match wish.unit {
+            Unit::Feet => Step::Inch64ths(16),
+            Unit::Metres => Step::TenthsOfMm(50),
+        };
+        let middle = (lens.closest() + farthest) / 2.0;
+        let middle = rounded_length(middle, step, Round::Nearest);
+        return Ok(vec![FocusDistance::computed(Reach::At(middle))]);
+    }
     let close = wish.close_focus_of(setup);
     let reachable = |mark: &Length| {
         let focus = FocusDistance::computed(Reach::At(*mark));
