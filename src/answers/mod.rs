@@ -29,7 +29,7 @@ pub use prep::{
     BetweenCameras, MarkTold, NoPrep, PrepAnswer, PrepCamera, PrepLens, PrepPoint, PrepSet, Settle,
     StandardErrorParts, StopRead, prep, which_way,
 };
-pub use rack::{Gearing, Pull, RackAnswer, rack};
+pub use rack::{Pull, RackAnswer, rack};
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};
 pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};

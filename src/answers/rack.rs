@@ -4,9 +4,9 @@ use core::time::Duration;
 
 use super::{RingAnswer, RingRow, Unanswerable, ring};
 use crate::formula::{Record, formula};
-use crate::gear::{Assumption, DepthSetup, Sense, Speed};
+use crate::gear::{DepthSetup, Sense, Speed};
 use crate::scale::{RingLaw, seconds_of, speed_for};
-use crate::units::{Angle, FocusDistance, Length};
+use crate::units::{Angle, FocusDistance, Length, Ratio};
 
 formula! {
     /// The turn of the ring.
@@ -32,15 +32,6 @@ pub enum Pull {
     At(Speed),
 }
 
-/// Knob turns for each turn of the ring, and where that is from.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Gearing {
-    /// Knob turns for each turn of the ring.
-    pub knob_turns: f64,
-    /// Where it is from: `measured` over the scale, or `teeth`.
-    pub from: &'static str,
-}
-
 /// A rack: from one distance to another.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
@@ -60,24 +51,26 @@ pub struct RackAnswer {
     #[cfg_attr(feature = "serde", serde(rename = "knob_deg"))]
     pub knob: Option<Angle>,
     /// Knob turns for each turn of the ring.
-    pub gearing: Option<f64>,
+    pub gearing: Option<Ratio>,
     /// How long it takes, where said or following from the speed.
     pub seconds: Option<f64>,
     /// How fast the subject goes, where said or following from the time.
     #[cfg_attr(feature = "serde", serde(rename = "speed_mm_per_s"))]
     pub speed: Option<Length>,
-    /// The fastest the ring turns on the way, the subject going at a constant
-    /// speed along the axis.
-    pub peak_deg_per_s: Option<f64>,
+    /// The fastest the ring turns on the way, in one second, the subject going
+    /// at a constant speed along the axis.
+    #[cfg_attr(feature = "serde", serde(rename = "peak_deg_per_s"))]
+    pub fastest: Option<Angle>,
+    /// Where the subject then is.
+    #[cfg_attr(feature = "serde", serde(rename = "fastest_at_mm"))]
+    pub fastest_at: Option<FocusDistance>,
     /// Where it begins.
     pub from: RingRow,
     /// Where it ends.
     pub to: RingRow,
-    /// The answer both rows belong to.
-    #[cfg_attr(feature = "serde", serde(skip))]
+    /// The answer both rows belong to, with what it rests on.
+    #[cfg_attr(feature = "serde", serde(flatten))]
     pub ring: RingAnswer,
-    /// What the answer rests on that nobody said.
-    pub assumptions: Vec<Assumption>,
 }
 
 /// The turn from one distance to another.
@@ -89,7 +82,7 @@ pub fn rack(
     setup: &DepthSetup,
     (from, to): (FocusDistance, FocusDistance),
     pull: Pull,
-    (sense, gearing): (Option<Sense>, Option<Gearing>),
+    (sense, gearing): (Option<Sense>, Option<Ratio>),
     rec: &mut impl Record,
 ) -> Result<RackAnswer, Unanswerable> {
     let answer = ring(law, setup, &[from, to], None, rec)?;
@@ -103,7 +96,7 @@ pub fn rack(
         .map(|(begin, end)| Angle::deg(ring_turn(end.to_deg(), begin.to_deg(), rec)));
     let knob = turn
         .zip(gearing)
-        .map(|(turn, gearing)| Angle::deg(knob_turn(turn.to_deg(), gearing.knob_turns, rec)));
+        .map(|(turn, gearing)| Angle::deg(knob_turn(turn.to_deg(), gearing.value(), rec)));
     let direction = if to.is_nearer_than(from) {
         "toward_close_focus"
     } else if from.is_nearer_than(to) {
@@ -122,7 +115,7 @@ pub fn rack(
             (seconds_of(from, to, each_second, rec), Some(each_second))
         }
     };
-    let peak = speed.and_then(|speed| law.fastest_turn(from, to, speed, rec));
+    let fastest = speed.and_then(|speed| law.fastest_turn(from, to, speed, rec));
     Ok(RackAnswer {
         turn,
         direction,
@@ -136,13 +129,13 @@ pub fn rack(
             .zip(end.arc)
             .map(|(begin, end)| (end - begin).abs()),
         knob,
-        gearing: gearing.map(|gearing| gearing.knob_turns),
+        gearing,
         seconds,
         speed,
-        peak_deg_per_s: peak,
+        fastest: fastest.map(|fastest| fastest.turn),
+        fastest_at: fastest.map(|fastest| fastest.at),
         from: begin,
         to: end,
-        assumptions: answer.assumptions.clone(),
         ring: answer,
     })
 }

@@ -6,12 +6,11 @@ use super::args::RackArgs;
 use super::ring::{law_of, scale_counts};
 use super::wish::{Asked, needs_a_lens};
 use super::{answer, kit};
-use crate::answers::{self, Gearing, Pull};
+use crate::answers::{self, Pull};
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use crate::gear::{Follow, Lens, Speed};
+use crate::gear::{Speed, gearing};
 use crate::report::{self, Words};
-use crate::scale::RingLaw;
 use crate::units::{parse, range};
 
 /// Answers with the turn, and how fast.
@@ -65,30 +64,15 @@ pub(super) fn run(args: &RackArgs) -> Result<(), Vec<Fault>> {
     let follow = opened
         .as_ref()
         .and_then(|opened| opened.kit.follow.as_ref());
-    let gearing = lens.and_then(|lens| gearing(lens, follow, &law));
+    let gearing = lens.and_then(|lens| {
+        let travel = lens.ring().travel().or(law.travel());
+        gearing(lens, follow, travel, &mut steps)
+    });
     let sense = lens.and_then(|lens| lens.ring().sense());
     let found = answers::rack(&law, &setup, (from, to), pull, (sense, gearing), &mut steps)
         .map_err(|reason| one(reason.into()))?;
     let rows = std::slice::from_ref(&found);
     answer(&args.output, &found, rows, &steps, || {
         report::rack(&found, words)
-    })
-}
-
-/// Knob turns for each turn of the ring: measured over the scale, else by teeth.
-fn gearing(lens: &Lens, follow: Option<&Follow>, law: &RingLaw) -> Option<Gearing> {
-    let scale = lens.ring().travel().or(law.travel());
-    if let (Some(knob), Some(scale)) = (lens.knob_travel(), scale) {
-        return Some(Gearing {
-            knob_turns: knob.to_deg() / scale.to_deg(),
-            from: "measured",
-        });
-    }
-    let follow = follow?;
-    let (teeth, drive) = (lens.ring_teeth()?, follow.drive_teeth?);
-    let ratio = follow.knob_ratios.first()?;
-    Some(Gearing {
-        knob_turns: f64::from(teeth) / f64::from(drive) * ratio.value(),
-        from: "teeth",
     })
 }

@@ -39,7 +39,16 @@ impl Formula {
     #[must_use]
     pub fn expression(&self) -> String {
         let one_line = self.text.split_whitespace().collect::<Vec<_>>().join(" ");
-        one_line.replace(".0", "")
+        let mut parts = one_line.split(".0");
+        let mut out = parts.next().unwrap_or_default().to_owned();
+        for part in parts {
+            // 0.05 is no whole number.
+            if part.starts_with(|next: char| next.is_ascii_digit()) {
+                out.push_str(".0");
+            }
+            out.push_str(part);
+        }
+        out
     }
 }
 
@@ -117,4 +126,22 @@ pub(crate) mod arithmetic {
     pub use crate::numerics::math::{atan, sqrt, tan};
     #[allow(non_upper_case_globals, reason = "as it is written in a formula")]
     pub const pi: f64 = core::f64::consts::PI;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn whole_numbers_lose_their_point_and_others_do_not() {
+        let formula = Formula {
+            name: "any",
+            symbol: "y",
+            text: "2.0 * x +\n    0.05 * (1.0 - 0.00001) / 10.0",
+            letters: &[("x", "ratio")],
+            unit: "ratio",
+            source: "",
+        };
+        assert_eq!(formula.expression(), "2 * x + 0.05 * (1 - 0.00001) / 10");
+    }
 }

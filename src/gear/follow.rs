@@ -1,7 +1,23 @@
 //! What drives the ring, and what stands in front of the lens.
 
+use super::lens::Lens;
 use super::ring::{Sense, Side};
+use crate::formula::{Record, formula};
 use crate::units::{Angle, Length, Ratio};
+
+formula! {
+    /// Knob turns for each turn of the ring, by what the knob turned over the
+    /// whole scale.
+    gearing_of_travel(knob: deg, travel: deg) -> gearing: ratio = knob / travel;
+    source "measured over the whole scale"
+}
+
+formula! {
+    /// Knob turns for each turn of the ring, by the teeth of the gears.
+    gearing_of_teeth(ring_teeth: ratio, drive_teeth: ratio, knob_ratio: ratio) -> gearing: ratio
+        = ring_teeth / drive_teeth * knob_ratio;
+    source "meshing gears pass as many teeth; knob_ratio: knob turns for each turn of the drive gear"
+}
 
 /// A follow focus; what is `None` or empty is not known.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -18,6 +34,27 @@ pub struct Follow {
     pub disc_outer: Option<Length>,
     /// Diameter of its hole.
     pub disc_inner: Option<Length>,
+}
+
+/// Knob turns for each turn of a lens's ring: measured over the scale, whose
+/// travel is given, where that is known; else by the teeth, at the knob's first
+/// speed. `None` where neither is known.
+#[must_use]
+pub fn gearing(
+    lens: &Lens,
+    follow: Option<&Follow>,
+    travel: Option<Angle>,
+    rec: &mut impl Record,
+) -> Option<Ratio> {
+    if let (Some(knob), Some(travel)) = (lens.knob_travel(), travel) {
+        let turns = gearing_of_travel(knob.to_deg(), travel.to_deg(), rec);
+        return Ratio::new(turns).ok();
+    }
+    let follow = follow?;
+    let teeth = |count: u32| f64::from(count);
+    let (ring, drive) = (teeth(lens.ring_teeth()?), teeth(follow.drive_teeth?));
+    let speed = follow.knob_ratios.first()?.value();
+    Ratio::new(gearing_of_teeth(ring, drive, speed, rec)).ok()
 }
 
 /// A hand unit's wheel.

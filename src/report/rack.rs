@@ -36,8 +36,8 @@ pub fn rack(answer: &RackAnswer, words: Words) -> String {
         let _ = writeln!(out, "knob {}° ({turns} turns)", one(knob.to_deg()));
     }
     if let Some(seconds) = answer.seconds {
-        let peak = answer.peak_deg_per_s.map_or(String::new(), |peak| {
-            let peak = decimals(peak, 1, Round::Up);
+        let peak = answer.fastest.map_or(String::new(), |peak| {
+            let peak = decimals(peak.to_deg(), 1, Round::Up);
             format!(", at most {peak}° a second for a subject that moves steadily")
         });
         let _ = writeln!(out, "{} s{peak}", decimals(seconds, 2, Round::Nearest));

@@ -20,5 +20,5 @@ pub use marks::{LineSums, ThroughMark, ThroughMarks};
 pub use marks_law::OddMark;
 pub use of_lens::{LensLaw, NoLaw};
 pub use position::{Measure, RingPosition, strip_excess};
-pub use pull::{seconds_of, speed_for};
+pub use pull::{FastestTurn, seconds_of, speed_for};
 pub use tolerance::{RingDepth, blur_at_mark, real_focus};

@@ -3,7 +3,7 @@
 use super::law::RingLaw;
 use crate::formula::{Record, formula};
 use crate::optics::{Branch, Magnification};
-use crate::units::{FocusDistance, Length, Reach};
+use crate::units::{Angle, FocusDistance, Length, Reach};
 
 formula! {
     /// The way a subject goes along the axis.
@@ -24,6 +24,25 @@ formula! {
 }
 
 formula! {
+    /// A magnification a hair below another.
+    just_below(m: ratio) -> m_before: ratio = m * (1.0 - 0.00001);
+    source "near enough that the law is straight, far enough that its digits count"
+}
+
+formula! {
+    /// A magnification a hair above another.
+    just_above(m: ratio) -> m_after: ratio = m * (1.0 + 0.00001);
+    source "near enough that the law is straight, far enough that its digits count"
+}
+
+formula! {
+    /// The law's slope about a magnification.
+    law_slope(before: deg, after: deg, m_before: ratio, m_after: ratio) -> slope: deg
+        = (after - before) / (m_after - m_before);
+    source "the turn between two magnifications a hair apart, for each unit of m"
+}
+
+formula! {
     /// How fast the ring turns for a subject at a magnification.
     turn_rate(slope: deg, m: ratio, f: mm, v: mm_per_s) -> rate: deg_per_s
         = slope * m * m / (f * (1.0 - m * m)) * v;
@@ -33,13 +52,19 @@ formula! {
 /// Places looked at along a pull for the fastest turn.
 const LOOKED_AT: i32 = 400;
 
-/// So large a part of m to either side the law's slope is taken over.
-const BESIDE: f64 = 1e-5;
+/// The fastest turn of a ring on a pull.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FastestTurn {
+    /// The turn in one second.
+    pub turn: Angle,
+    /// Where the subject then is.
+    pub at: FocusDistance,
+}
 
 impl RingLaw {
-    /// The fastest the ring turns, in degrees a second, while a subject goes
-    /// from one distance to another at a constant speed (a length each second);
-    /// `None` where positions are no angles or an end is infinity.
+    /// The fastest the ring turns while a subject goes from one distance to
+    /// another at a constant speed (a length each second); `None` where
+    /// positions are no angles or an end is infinity.
     ///
     /// Where the ring turns ever faster toward the camera, as a helicoid does,
     /// that is at the nearer end.
@@ -50,32 +75,65 @@ impl RingLaw {
         to: FocusDistance,
         each_second: Length,
         rec: &mut impl Record,
+    ) -> Option<FastestTurn> {
+        let lens = self.lens();
+        let ends = [
+            self.on_the_way(from, &mut ())?,
+            self.on_the_way(to, &mut ())?,
+        ];
+        let (low, high) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
+        let between = |look: i32| low + (high - low) * f64::from(look) / f64::from(LOOKED_AT);
+        let inner = (1..LOOKED_AT).map(|look| {
+            let m = Magnification::computed(between(look));
+            lens.distance_at(m, &mut ())
+        });
+        let fastest = [from, to].into_iter().chain(inner).filter_map(|at| {
+            let rate = self.turn_rate_at(at, (low, high), each_second, &mut ())?;
+            Some((at, rate.abs()))
+        });
+        let (at, _) = fastest.max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let rate = self.turn_rate_at(at, (low, high), each_second, rec)?;
+        Some(FastestTurn {
+            turn: Angle::deg(rate.abs()),
+            at,
+        })
+    }
+
+    /// The magnification at a finite distance.
+    fn on_the_way(&self, at: FocusDistance, rec: &mut impl Record) -> Option<f64> {
+        let m = self.lens().magnification(at, Branch::Far, rec);
+        m.map(Magnification::value).ok().filter(|&m| m > 0.0)
+    }
+
+    /// How fast the ring turns for a subject at a distance, in degrees a second.
+    /// The law's slope is taken within the pull: beyond it the law may be
+    /// another.
+    fn turn_rate_at(
+        &self,
+        at: FocusDistance,
+        (low, high): (f64, f64),
+        each_second: Length,
+        rec: &mut impl Record,
     ) -> Option<f64> {
-        let m = |distance: FocusDistance| {
-            let lens = self.lens();
-            let m = lens.magnification(distance, Branch::Far, &mut ());
-            m.map(Magnification::value).ok().filter(|&m| m > 0.0)
+        let m = self.on_the_way(at, rec)?;
+        let before = if m > low {
+            just_below(m, rec).max(low)
+        } else {
+            m
         };
-        let (low, high) = (m(from)?.min(m(to)?), m(from)?.max(m(to)?));
-        let turn = |m: f64| Some(self.at_magnification(m, &mut ()).turn()?.to_deg());
-        let slope = |m: f64| {
-            // Within the pull: beyond it the law may be another.
-            let (before, after) = (
-                (m * (1.0 - BESIDE)).max(low),
-                (m * (1.0 + BESIDE)).min(high),
-            );
-            (after > before).then(|| Some((turn(after)? - turn(before)?) / (after - before)))?
+        let after = if m < high {
+            just_above(m, rec).min(high)
+        } else {
+            m
         };
-        let (f, v) = (self.lens().focal_length().to_mm(), each_second.to_mm());
-        let place = |look: i32| low + (high - low) * f64::from(look) / f64::from(LOOKED_AT);
-        let rate = |look: i32| {
-            let m = place(look);
-            Some((look, turn_rate(slope(m)?, m, f, v, &mut ()).abs()))
-        };
-        let rates = (0..=LOOKED_AT).filter_map(rate);
-        let (fastest, _) = rates.max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let m = place(fastest);
-        Some(turn_rate(slope(m)?, m, f, v, rec).abs())
+        if after <= before {
+            return None;
+        }
+        let mut turn = |m: f64| Some(self.at_magnification(m, rec).turn_with(rec)?.to_deg());
+        let (from, to) = (turn(before)?, turn(after)?);
+        let slope = law_slope(from, to, before, after, rec);
+        let f = self.lens().focal_length().to_mm();
+        Some(turn_rate(slope, m, f, each_second.to_mm(), rec))
     }
 }
 

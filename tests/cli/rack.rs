@@ -1,6 +1,8 @@
 //! `rack`: the turn, the direction, how long and how fast.
 
-use crate::run::markwright;
+use std::fs;
+
+use crate::run::{markwright, markwright_in};
 
 const BY_HAND: [&str; 9] = [
     "rack", "--focal", "50mm", "--stop", "f/2.8", "--circle", "0.025mm", "--gain", "30deg/mm",
@@ -61,6 +63,43 @@ fn a_time_stands_for_the_speed_it_takes() {
     // From infinity a time says nothing of a speed.
     let far = rack(&["--from", "inf", "--to", "1m", "--seconds", "2"]);
     assert!(far["peak_deg_per_s"].is_null());
+}
+
+#[test]
+fn the_knob_turns_by_the_teeth_or_by_what_was_measured_which_wins() {
+    let folder = tempfile::tempdir().unwrap();
+    markwright_in(folder.path(), &["new", "."]);
+    let lenses = fs::read_to_string(folder.path().join("lenses.csv")).unwrap();
+    let with = |columns: [&str; 2], of_50: [&str; 2]| {
+        let line = |line: &str| {
+            let more = if line.starts_with("id,") {
+                columns
+            } else if line.starts_with("50,") {
+                of_50
+            } else {
+                ["", ""]
+            };
+            match line.starts_with('#') || line.is_empty() {
+                true => line.to_owned(),
+                false => format!("{line},{}", more.join(",")),
+            }
+        };
+        let all: Vec<String> = lenses.lines().map(line).collect();
+        fs::write(folder.path().join("lenses.csv"), all.join("\n")).unwrap();
+        let rack = [
+            "rack", "--lens", "50", "--from", "10'", "--to", "4'", "--as", "json",
+        ];
+        markwright_in(folder.path(), &rack).json()
+    };
+    let columns = ["ring_teeth", "knob_travel_deg"];
+    // 128 teeth on a gear of 40 (the starter kit's): 3.2 turns of the knob a turn.
+    let by_teeth = with(columns, ["128", ""]);
+    let turn = by_teeth["turn_deg"].as_f64().unwrap();
+    near(&by_teeth["knob_deg"], 3.2 * turn, 1e-9);
+    // 900 degrees of knob over the scale's 294 (the starter kit's travel).
+    let measured = with(columns, ["128", "900"]);
+    let travel = 294.0;
+    near(&measured["knob_deg"], 900.0 / travel * turn, 1e-9);
 }
 
 #[test]
