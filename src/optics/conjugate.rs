@@ -152,6 +152,13 @@ formula! {
 }
 
 formula! {
+    /// Magnification at a setting when the image plane is y farther from the
+    /// lens.
+    displaced_magnification(m: ratio, y: mm, f: mm) -> m_y: ratio = m + y / f;
+    source "Newton: the image distance from the focal point, f m, grows by y"
+}
+
+formula! {
     /// The magnification of a lens in focus, whatever its kind.
     in_focus(q: mm, D: mm, t: mm) -> m: ratio = q / (D - t);
     source "q = m s with s = D - t; q and t are those of this m"

@@ -5,39 +5,24 @@
 
 use core::fmt;
 
-use super::confusion::Circle;
+use super::confusion::{Circle, circle_of_lines};
 use super::conjugate::Magnification;
-use super::detail::{Detail, Limiting};
+use super::detail::{Detail, Limiting, defocus};
 use super::diffraction::airy;
 use super::focus::Focus;
 use super::focused::{BehindPupil, Focused};
 use super::hold::{NoSuchLimit, focused_for_far};
 use super::limits::kappa;
 use super::otf::{FIRST_LOBE, STEEPEST};
-use crate::formula::{How, Record, Told, formula};
+use crate::formula::{How, Record, Told};
 use crate::numerics::root_between;
 use crate::units::{Contrast, FNumber, FocusDistance, Length, Light, Ratio, SpatialFrequency};
-
-formula! {
-    /// The defocus at which contrast has come down to what is wanted.
-    ///
-    /// It is searched for: the transfer function cannot be turned round. The step
-    /// shows how it hangs together with its blur b, the circle of the answer.
-    defocus_at_contrast(b: mm, nu: per_mm) -> a: ratio = pi * b * nu;
-    source "a solves OTF(a, sigma) = contrast, where OTF is 4/(pi a) times the integral of sin(a (cos t - sigma)) cos t over t from 0 to acos sigma (Hopkins, Proc. R. Soc. A 231, 1955; from memory, derived anew), the mean over wavelengths, times what photosites leave"
-}
-
-formula! {
-    /// The blur of one cycle of detail.
-    blur_of_one_cycle(nu: per_mm) -> c: mm = 1.0 / nu;
-    source "a cycle is one over how many there are to a millimetre; searches begin with it"
-}
 
 /// The circle as wide as one cycle of detail: where no focus is known yet, it
 /// stands for the circle of a wanted contrast.
 #[must_use]
 pub fn one_cycle(frequency: SpatialFrequency, rec: &mut impl Record) -> Circle {
-    Circle::computed(Length::mm(blur_of_one_cycle(frequency.value(), rec)))
+    Circle::computed(Length::mm(circle_of_lines(frequency.value(), rec)))
 }
 
 /// Not even in focus does detail reach the wanted contrast.
@@ -105,12 +90,14 @@ impl Detail {
         Ok(Circle::computed(solved.blur))
     }
 
-    /// Records how it was found.
+    /// Records how it was found: the transfer function cannot be turned round, so
+    /// the step shows how its argument hangs together with the blur, the circle of
+    /// the answer.
     fn note(&self, solved: &Solved, rec: &mut impl Record) {
         let (bracket, residual) = (solved.bracket, solved.residual);
         let how = How::Solved { bracket, residual };
         let (b, nu) = (solved.blur.to_mm(), self.frequency.value());
-        defocus_at_contrast(b, nu, &mut Told { rec, how });
+        defocus(b, nu, &mut Told { rec, how });
     }
 
     /// Searches for the blur; `None` where contrast in focus is not above what

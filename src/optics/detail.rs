@@ -12,7 +12,7 @@ use crate::units::{
 formula! {
     /// Defocus in the letters of the transfer function.
     defocus(b: mm, nu: per_mm) -> a: ratio = pi * b * nu;
-    source "a = 8 pi W20 sigma / wavelength with W20 = b / (8 N_w)"
+    source "a = 8 pi W20 sigma / wavelength with W20 = b / (8 N_w); where it is solved, OTF(a, sigma) = contrast, OTF being 4/(pi a) times the integral of sin(a (cos t - sigma)) cos t over t from 0 to acos sigma (Hopkins, Proc. R. Soc. A 231, 1955; from memory, derived anew), the mean over wavelengths, times what photosites leave"
 }
 
 /// Detail of one fineness, seen in a light, on photosites or without.

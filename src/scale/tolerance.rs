@@ -7,15 +7,11 @@
 
 use super::law::RingLaw;
 use super::position::RingPosition;
-use crate::formula::{How, Record, Told, formula};
-use crate::optics::{Branch, Circle, Magnification, OutOfReach, UnitFocus, Way};
+use crate::formula::{How, Record, Told};
+use crate::optics::{
+    Branch, Circle, Magnification, OutOfReach, UnitFocus, Way, displaced_magnification,
+};
 use crate::units::{FNumber, FocusDistance, Length, Reach};
-
-formula! {
-    /// Magnification at a ring setting when the image plane is off by delta.
-    displaced_magnification(m: ratio, delta: mm, f: mm) -> m_real: ratio = m + delta / f;
-    source "the image distance grows by delta: f m' = f m + delta (Newton)"
-}
 
 /// Where the limits stand on the ring, and how far the ring may be off.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -78,7 +78,7 @@ fn every_figure_by_hand_has_a_step_that_gives_it() {
     ];
     let answer = by_hand(&args);
     let symbols = assert_steps_hold(&answer, &FIGURES);
-    for symbol in ["m", "position", "turn", "m_edge", "arc", "m_real"] {
+    for symbol in ["m", "position", "turn", "m_edge", "arc", "m_y"] {
         assert!(symbols.iter().any(|found| found == symbol), "{symbol}");
     }
     // Beyond infinity there is no focus, and still every step is a number.

@@ -6,6 +6,7 @@
 
 use super::{CannotAttach, Numbers};
 use crate::formula::{Record, formula};
+use crate::optics::conjugate::displaced_magnification;
 use crate::units::Length;
 
 formula! {
@@ -48,12 +49,6 @@ formula! {
     /// The pupil's station behind an added length.
     pupil_station_lengthened(t: mm, y: mm) -> t_y: mm = t + y;
     source "the image plane is farther from the lens by y"
-}
-
-formula! {
-    /// Magnification when the image plane moves back by y.
-    magnification_lengthened(m: ratio, y: mm, f: mm) -> m_y: ratio = m + y / f;
-    source "Newton: the image distance from the focal point is f m"
 }
 
 formula! {
@@ -211,7 +206,7 @@ impl Rear {
             mut q, mut m, a, ..
         } = lens;
         if self.length != 0.0 {
-            m = magnification_lengthened(m, self.length, f, rec);
+            m = displaced_magnification(m, self.length, f, rec);
             q = camera_constant_lengthened(q, self.length, p, rec);
         }
         if self.factor != 1.0 {

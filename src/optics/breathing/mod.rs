@@ -13,18 +13,12 @@ use core::fmt;
 
 use super::conjugate::{Branch, Magnification, OutOfReach, focal_length_for, focus_of, in_focus};
 use super::focus::Focus;
-use super::focused::Focused;
+use super::focused::{Focused, object_from_pupil};
 use super::unit_focus::{UnitFocus, camera_constant, pupil_diameter, pupil_station};
 use crate::formula::{How, Record, Told, formula};
 use crate::numerics::root_between;
 use crate::units::{FNumber, FocusDistance, Length, Reach};
 use curve::{Curve, Tells};
-
-formula! {
-    /// From the entrance pupil to the object of a row.
-    object_of_row(D: mm, t: mm) -> s: mm = D - t;
-    source "geometry: both distances run along the axis"
-}
 
 formula! {
     /// The focal length at a setting whose pupil's station is known.
@@ -124,7 +118,7 @@ impl Breathing {
             let f_row = match row.pupil_station {
                 None => focal_length_for(d, e, of_row, rec),
                 Some(t) => {
-                    let s = object_of_row(d, t.to_mm(), rec);
+                    let s = object_from_pupil(d, t.to_mm(), rec);
                     focal_length_of_row(of_row, s, p, rec)
                 }
             };
