@@ -6,25 +6,11 @@
 
 use super::confusion::Circle;
 use super::conjugate::{Branch, Magnification, OutOfReach};
+use super::equation::Equation;
 use super::focus::Focus;
 use super::focused::Focused;
-use super::limits::kappa;
-use crate::formula::{How, Record, Told, formula};
-use crate::numerics::root_between;
+use crate::formula::{Record, formula};
 use crate::units::{FNumber, FocusDistance, Length, PupilDistance, Reach};
-
-formula! {
-    /// The setting at which near and far are equally soft.
-    magnification_of_split(q: mm, s_near: mm, s_far: mm) -> m: ratio
-        = q * (1.0 / s_near + 1.0 / s_far) / 2.0;
-    source "equal blur on either side: 2/s = 1/s_near + 1/s_far with s = q/m; q, s_near and s_far are those of this m"
-}
-
-formula! {
-    /// The same where the far one is at infinity.
-    magnification_of_split_to_infinity(q: mm, s_near: mm) -> m: ratio = q / (2.0 * s_near);
-    source "equal blur on either side: 2/s = 1/s_near with s = q/m; q and s_near are those of this m"
-}
 
 formula! {
     /// The share of the beam that near and far may blur to.
@@ -42,24 +28,6 @@ formula! {
     /// The circle at which a stop would hold near and far.
     circle_to_hold(k: ratio, m: ratio, A: mm, N: f_number) -> c: mm = k * m * A / N;
     source "k = c/(m A), solved for c; A is that at f/1, and N times smaller at N"
-}
-
-formula! {
-    /// The setting whose near limit is wanted.
-    magnification_for_near(q: mm, s_near: mm, kappa: ratio) -> m: ratio = q / s_near - kappa;
-    source "s_near = q/(m + kappa), solved for m; q, s_near and kappa are those of this m"
-}
-
-formula! {
-    /// The setting whose far limit is wanted.
-    magnification_for_far(q: mm, s_far: mm, kappa: ratio) -> m: ratio = q / s_far + kappa;
-    source "s_far = q/(m - kappa), solved for m; q, s_far and kappa are those of this m"
-}
-
-formula! {
-    /// The setting whose far limit is infinity.
-    magnification_for_infinity(kappa: ratio) -> m: ratio = kappa;
-    source "s_far = q/(m - kappa) is infinite at m = kappa: the hyperfocal focus"
 }
 
 /// The focus at which two subjects are equally soft, and the stop that just
@@ -158,13 +126,6 @@ impl From<OutOfReach> for NoSuchLimit {
 /// f/1: the entrance pupil is then as wide as the focal length.
 const F1: FNumber = FNumber::computed(1.0);
 
-/// The setting to go on with: where the whole has the magnification that the
-/// shown equation gives, to the last digit.
-fn going_on(lens: &impl Focus, found: f64, shown: f64, rec: &mut impl Record) -> Magnification {
-    let [shown, found] = [shown, found].map(Magnification::computed);
-    lens.setting_with(shown, found, rec)
-}
-
 /// The setting for a distance, or the infinity mark where that is nearer: with
 /// what is attached a lens may reach no farther.
 fn setting_or_farthest(lens: &impl Focus, distance: FocusDistance) -> Result<f64, OutOfReach> {
@@ -172,15 +133,6 @@ fn setting_or_farthest(lens: &impl Focus, distance: FocusDistance) -> Result<f64
         Ok(setting) => Ok(setting.value()),
         Err(OutOfReach::BeyondFarthest { .. }) => Ok(0.0),
         Err(other) => Err(other),
-    }
-}
-
-/// 1/s of an object, zero at infinity; not a number behind the pupil.
-fn vergence(set: &Focused, object: FocusDistance) -> f64 {
-    match set.from_pupil(object, &mut ()).map(PupilDistance::reach) {
-        Ok(Reach::At(s)) => 1.0 / s.to_mm(),
-        Ok(Reach::Infinity) => 0.0,
-        Err(_) => f64::NAN,
     }
 }
 
@@ -206,31 +158,13 @@ pub fn split(
         Err(reason) => return Err(reason),
     };
     let high = lens.setting(near, Branch::Far, &mut ())?.value();
-    let unbalanced = |m: f64| {
-        let set = lens.set(Magnification::computed(m), F1, &mut ());
-        let s = set.magnification().value() / set.camera_constant().to_mm();
-        2.0 * s - vergence(&set, near) - vergence(&set, far)
-    };
-    let found = match (root_between(unbalanced, low, high), out_of_reach) {
-        (Some(found), _) => found,
+    let equation = Equation::Split { near, far };
+    let setting = match (equation.solve(lens, F1, (low, high), rec), out_of_reach) {
+        (Some(setting), _) => setting,
         (None, Some(reason)) => return Err(reason),
         // Where rounding leaves no root the two stand in one place.
-        (None, None) => high,
+        (None, None) => equation.at(lens, F1, high, (low, high), rec),
     };
-    let how = How::Solved {
-        bracket: (low, high),
-        residual: unbalanced(found),
-    };
-    let there = lens.set(Magnification::computed(found), F1, &mut ());
-    let q = there.camera_constant().to_mm();
-    let told = &mut Told { rec, how };
-    let (s_near, s_far) = (1.0 / vergence(&there, near), vergence(&there, far));
-    let m = if s_far > 0.0 {
-        magnification_of_split(q, s_near, 1.0 / s_far, told)
-    } else {
-        magnification_of_split_to_infinity(q, s_near, told)
-    };
-    let setting = going_on(lens, found, m, &mut Told { rec, how });
     let set = lens.set(setting, F1, rec);
     let mut s = |object| set.from_pupil(object, rec).map(PupilDistance::reach);
     let share = match (s(near), s(far)) {
@@ -239,7 +173,7 @@ pub fn split(
     };
     let n = f_number_to_hold(
         share,
-        m,
+        set.magnification().value(),
         set.pupil().to_mm(),
         circle.diameter().to_mm(),
         rec,
@@ -266,31 +200,16 @@ pub fn focused_for_near(
     rec: &mut impl Record,
 ) -> Result<Focused, NoSuchLimit> {
     let high = lens.setting(near, Branch::Far, &mut ())?.value();
-    let c = circle.diameter().to_mm();
-    let excess = |m: f64| {
-        let set = lens.set(Magnification::computed(m), n, &mut ());
-        let share = set.magnification().value() + c / set.pupil().to_mm();
-        share / set.camera_constant().to_mm() - vergence(&set, near)
-    };
-    let Some(found) = root_between(excess, 0.0, high) else {
-        let at_infinity = lens.set(Magnification::computed(0.0), n, &mut ());
-        return Err(NoSuchLimit::NearBeyondInfinity {
-            farthest: at_infinity.limits(circle, &mut ()).near,
-        });
-    };
-    let how = How::Solved {
-        bracket: (0.0, high),
-        residual: excess(found),
-    };
-    // What goes into the equation is told by the limits at the setting it gives.
-    let there = lens.set(Magnification::computed(found), n, &mut ());
-    let kappa = kappa(c, there.pupil().to_mm(), &mut ());
-    let (q, s_near) = (
-        there.camera_constant().to_mm(),
-        1.0 / vergence(&there, near),
-    );
-    let m = magnification_for_near(q, s_near, kappa, &mut Told { rec, how });
-    Ok(lens.set(going_on(lens, found, m, &mut Told { rec, how }), n, rec))
+    let equation = Equation::NearLimit { near, circle };
+    match equation.solve(lens, n, (0.0, high), rec) {
+        Some(setting) => Ok(lens.set(setting, n, rec)),
+        None => {
+            let at_infinity = lens.set(Magnification::INFINITY_FOCUS, n, &mut ());
+            Err(NoSuchLimit::NearBeyondInfinity {
+                farthest: at_infinity.limits(circle, &mut ()).near,
+            })
+        }
+    }
 }
 
 /// The lens focused so that its far limit is `far`: as near as it may be focused
@@ -307,37 +226,21 @@ pub fn focused_for_far(
 ) -> Result<Focused, NoSuchLimit> {
     let low = setting_or_farthest(lens, far)?;
     let high = lens.last_setting().value();
-    let c = circle.diameter().to_mm();
-    let excess = |m: f64| {
-        let set = lens.set(Magnification::computed(m), n, &mut ());
-        let share = set.magnification().value() - c / set.pupil().to_mm();
-        share / set.camera_constant().to_mm() - vergence(&set, far)
+    let equation = Equation::FarLimit { far, circle };
+    if let Some(setting) = equation.solve(lens, n, (low, high), rec) {
+        return Ok(lens.set(setting, n, rec));
+    }
+    let limit = |setting: f64| {
+        let set = lens.set(Magnification::computed(setting), n, &mut ());
+        set.limits(circle, &mut ()).far
     };
-    let Some(found) = root_between(excess, low, high) else {
-        if excess(low) > 0.0 {
-            let farthest = lens.set(Magnification::computed(low), n, &mut ());
-            return Err(NoSuchLimit::FarTooFar {
-                farthest: farthest.limits(circle, &mut ()).far,
-            });
+    Err(if equation.excess(lens, n, low) > 0.0 {
+        NoSuchLimit::FarTooFar {
+            farthest: limit(low),
         }
-        let nearest = lens.set(Magnification::computed(high), n, &mut ());
-        return Err(NoSuchLimit::FarTooNear {
-            nearest: nearest.limits(circle, &mut ()).far,
-        });
-    };
-    let how = How::Solved {
-        bracket: (low, high),
-        residual: excess(found),
-    };
-    // What goes into the equation is told by the limits at the setting it gives.
-    let there = lens.set(Magnification::computed(found), n, &mut ());
-    let kappa = kappa(c, there.pupil().to_mm(), &mut ());
-    let s_far = vergence(&there, far);
-    let told = &mut Told { rec, how };
-    let m = if s_far > 0.0 {
-        magnification_for_far(there.camera_constant().to_mm(), 1.0 / s_far, kappa, told)
     } else {
-        magnification_for_infinity(kappa, told)
-    };
-    Ok(lens.set(going_on(lens, found, m, &mut Told { rec, how }), n, rec))
+        NoSuchLimit::FarTooNear {
+            nearest: limit(high),
+        }
+    })
 }

@@ -34,6 +34,7 @@ mod depth_steps;
 mod detail;
 mod diffraction;
 mod edge;
+mod equation;
 mod exposure;
 mod field;
 mod focus;
