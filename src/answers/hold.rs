@@ -7,7 +7,7 @@ mod wave;
 
 pub use fix::{Fix, Framing, Moves};
 pub(super) use limit::no_limit;
-pub use limit::{CautiousLimit, LimitAnswer, focus_for_far, focus_for_near};
+pub use limit::{LimitAnswer, SharpRange, focus_for_far, focus_for_near};
 pub use range::{HoldRange, hold_ranges};
 
 use super::depth::blurs;
@@ -397,7 +397,7 @@ fn held_by(
         at_stop,
         optimum_f_number: waves.optimum.map(whole),
         darkest_f_number: waves.darkest.map(whole),
-        half_circle: (!waves.by_contrast).then_some(half_circle),
+        half_circle: (!waves.by_contrast()).then_some(half_circle),
     })
 }
 
@@ -468,7 +468,7 @@ fn at_stop(
     };
     let fixes = if held == Verdict::Yes {
         Vec::new()
-    } else if waves.by_contrast {
+    } else if waves.by_contrast() {
         vec![fix::stop(lens, found, n, marks, rec)]
     } else {
         fix::fixes(lens, found, n, marks, to_hold.pair, rec)?

@@ -22,8 +22,8 @@ pub use field::{
     FieldAnswer, FieldRow, WidthAnswer, field, focal_length_for_width, focus_for_width,
 };
 pub use hold::{
-    AtStop, CautiousLimit, Fix, Framing, HalfCircle, Held, HoldAnswer, HoldRange, LimitAnswer,
-    Marked, Moves, ToHold, Verdict, focus_for_far, focus_for_near, hold, hold_ranges,
+    AtStop, Fix, Framing, HalfCircle, Held, HoldAnswer, HoldRange, LimitAnswer, Marked, Moves,
+    SharpRange, ToHold, Verdict, focus_for_far, focus_for_near, hold, hold_ranges,
 };
 pub use prep::{
     BetweenCameras, MarkTold, NoPrep, PrepAnswer, PrepCamera, PrepLens, PrepPoint, PrepSet, Settle,

@@ -63,15 +63,15 @@ pub struct LimitAnswer {
     /// The same for the shallowest plausible lens, where pupils are unknown and
     /// it holds a fifth less.
     #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
-    pub cautious: Option<CautiousLimit>,
+    pub cautious: Option<SharpRange>,
     /// What the answer rests on that nobody said.
     pub assumptions: Vec<Assumption>,
 }
 
-/// Where to focus a plausible lens, and what it then holds.
+/// Where to focus, and what is then held.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
-pub struct CautiousLimit {
+pub struct SharpRange {
     /// The near limit.
     #[cfg_attr(feature = "serde", serde(rename = "near_mm"))]
     pub near: FocusDistance,
@@ -86,13 +86,20 @@ pub struct CautiousLimit {
 impl LimitAnswer {
     /// The figures to act on: the cautious ones where there are any.
     #[must_use]
-    pub fn to_trust(&self) -> CautiousLimit {
-        self.cautious.unwrap_or(CautiousLimit {
+    pub fn to_trust(&self) -> SharpRange {
+        self.cautious.unwrap_or(SharpRange {
             near: self.near,
             far: self.far,
             focus: self.focus,
         })
     }
+}
+
+/// Which limit is wanted.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wanted {
+    Near,
+    Far,
 }
 
 /// The farthest focus that still holds something at `near`.
@@ -105,26 +112,7 @@ pub fn focus_for_near(
     near: FocusDistance,
     rec: &mut impl Record,
 ) -> Result<LimitAnswer, Unanswerable> {
-    let n = setup.exposure.f_number;
-    let circle_of = |lens: &AnyLens| {
-        let search = |circle| focused_for_near(lens, near, n, circle, &mut ());
-        circle_there(setup, lens, near, search)
-    };
-    let circle = circle_of(&setup.setup.lens)?;
-    let set = focused_for_near(&setup.setup.lens, near, n, circle, rec)
-        .map_err(|reason| no_limit(reason, near))?;
-    tell_circle(setup, &set, rec)?;
-    let far = set.limits(circle, rec).far;
-    let builds = setup.setup.plausible();
-    let held = builds.iter().filter_map(|lens| {
-        let circle = circle_of(lens).ok()?;
-        let set = focused_for_near(lens, near, n, circle, &mut ()).ok()?;
-        let far = set.limits(circle, &mut ()).far;
-        Some(limit_of(&set, near, far))
-    });
-    let mut found = answer(setup, circle, "near", (near, far), &set, rec);
-    found.cautious = shallowest(found.to_trust(), held);
-    Ok(found)
+    focus_for(setup, Wanted::Near, near, rec)
 }
 
 /// The nearest focus that still holds something at `far`: for infinity the
@@ -137,30 +125,81 @@ pub fn focus_for_far(
     far: FocusDistance,
     rec: &mut impl Record,
 ) -> Result<LimitAnswer, Unanswerable> {
+    focus_for(setup, Wanted::Far, far, rec)
+}
+
+fn focus_for(
+    setup: &DepthSetup,
+    wanted: Wanted,
+    limit: FocusDistance,
+    rec: &mut impl Record,
+) -> Result<LimitAnswer, Unanswerable> {
+    let lens = &setup.setup.lens;
     let n = setup.exposure.f_number;
-    let circle_of = |lens: &AnyLens| {
-        let search = |circle| focused_for_far(lens, far, n, circle, &mut ());
-        circle_there(setup, lens, far, search)
-    };
-    let circle = circle_of(&setup.setup.lens)?;
-    if let (true, Some(lens)) = (far.is_infinite(), setup.setup.lens.unit()) {
+    let circle = circle_there(setup, lens, wanted, limit)?;
+    if let (Wanted::Far, true, Some(lens)) = (wanted, limit.is_infinite(), lens.unit()) {
         // Everything sharp everywhere is told in its own words.
         lens.hyperfocal(n, circle, &mut ())?;
     }
-    let set = focused_for_far(&setup.setup.lens, far, n, circle, rec)
-        .map_err(|reason| no_limit(reason, far))?;
+    let set = wanted.focused(lens, limit, n, circle, rec);
+    let set = set.map_err(|reason| no_limit(reason, limit))?;
     tell_circle(setup, &set, rec)?;
-    let near = set.limits(circle, rec).near;
+    let held = wanted.held(&set, limit, circle, rec);
     let builds = setup.setup.plausible();
-    let held = builds.iter().filter_map(|lens| {
-        let circle = circle_of(lens).ok()?;
-        let set = focused_for_far(lens, far, n, circle, &mut ()).ok()?;
-        let near = set.limits(circle, &mut ()).near;
-        Some(limit_of(&set, near, far))
+    let builds = builds.iter().filter_map(|build| {
+        let circle = circle_there(setup, build, wanted, limit).ok()?;
+        let set = wanted.focused(build, limit, n, circle, &mut ()).ok()?;
+        Some(wanted.held(&set, limit, circle, &mut ()))
     });
-    let mut found = answer(setup, circle, "far", (near, far), &set, rec);
-    found.cautious = shallowest(found.to_trust(), held);
-    Ok(found)
+    let cautious = shallowest(held, builds);
+    Ok(LimitAnswer {
+        cautious,
+        ..answer(setup, circle, wanted.name(), held, &set, rec)
+    })
+}
+
+impl Wanted {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Near => "near",
+            Self::Far => "far",
+        }
+    }
+
+    /// The lens focused so that the limit is where it is wanted.
+    fn focused(
+        self,
+        lens: &AnyLens,
+        limit: FocusDistance,
+        n: FNumber,
+        circle: Circle,
+        rec: &mut impl Record,
+    ) -> Result<Focused, NoSuchLimit> {
+        match self {
+            Self::Near => focused_for_near(lens, limit, n, circle, rec),
+            Self::Far => focused_for_far(lens, limit, n, circle, rec),
+        }
+    }
+
+    /// What it then holds: the limit wanted, and the other.
+    fn held(
+        self,
+        set: &Focused,
+        limit: FocusDistance,
+        circle: Circle,
+        rec: &mut impl Record,
+    ) -> SharpRange {
+        let limits = set.limits(circle, rec);
+        let (near, far) = match self {
+            Self::Near => (limit, limits.far),
+            Self::Far => (limits.near, limit),
+        };
+        SharpRange {
+            near,
+            far,
+            focus: set.focus(),
+        }
+    }
 }
 
 /// The circle at the focus whose limit is wanted: the chosen one, or the blur at
@@ -171,8 +210,8 @@ pub fn focus_for_far(
 fn circle_there(
     setup: &DepthSetup,
     lens: &AnyLens,
+    wanted: Wanted,
     limit: FocusDistance,
-    search: impl Fn(Circle) -> Result<Focused, NoSuchLimit>,
 ) -> Result<Circle, Unanswerable> {
     /// More rounds than any focus up to 1:1 needs for all digits.
     const ROUNDS: u32 = 60;
@@ -180,7 +219,8 @@ fn circle_there(
     let at_infinity = lens.set(infinity, setup.exposure.f_number, &mut ());
     let mut circle = setup.circle_of(&at_infinity, &mut ())?;
     for _ in 0..ROUNDS {
-        let set = search(circle).map_err(|reason| no_limit(reason, limit))?;
+        let set = wanted.focused(lens, limit, setup.exposure.f_number, circle, &mut ());
+        let set = set.map_err(|reason| no_limit(reason, limit))?;
         let next = setup.circle_of(&set, &mut ())?;
         if next == circle {
             break;
@@ -202,25 +242,14 @@ fn tell_circle(
     Ok(())
 }
 
-fn limit_of(set: &Focused, near: FocusDistance, far: FocusDistance) -> CautiousLimit {
-    CautiousLimit {
-        near,
-        far,
-        focus: set.focus(),
-    }
-}
-
 /// The one that holds least, where that is a fifth less than what was assumed.
 /// How much is held is counted in 1/distance, where infinity has a place.
-fn shallowest(
-    assumed: CautiousLimit,
-    builds: impl Iterator<Item = CautiousLimit>,
-) -> Option<CautiousLimit> {
+fn shallowest(assumed: SharpRange, builds: impl Iterator<Item = SharpRange>) -> Option<SharpRange> {
     let vergence = |at: FocusDistance| match at.reach() {
         Reach::At(length) => 1.0 / length.to_mm(),
         Reach::Infinity => 0.0,
     };
-    let holds = |limit: &CautiousLimit| vergence(limit.near) - vergence(limit.far);
+    let holds = |limit: &SharpRange| vergence(limit.near) - vergence(limit.far);
     // A hyperfocal distance is told with the same care wherever it stands.
     let a_difference = if assumed.far.is_infinite() {
         0.995
@@ -248,7 +277,7 @@ fn answer(
     setup: &DepthSetup,
     circle: Circle,
     wanted: &'static str,
-    (near, far): (FocusDistance, FocusDistance),
+    held: SharpRange,
     set: &Focused,
     rec: &mut impl Record,
 ) -> LimitAnswer {
@@ -265,9 +294,9 @@ fn answer(
         transmittance: setup.exposure.transmittance,
         on_the_lens: setup.setup.figures_fitted(Some(&setup.exposure)),
         wanted,
-        near,
-        far,
-        focus: set.focus(),
+        near: held.near,
+        far: held.far,
+        focus: held.focus,
         marked_stop: setup.exposure.stop.number(),
         marked_stop_kind: setup.exposure.stop.kind().name(),
         magnification: set.magnification(),

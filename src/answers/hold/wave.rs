@@ -10,8 +10,6 @@ use crate::units::{Contrast, FNumber, Length};
 /// What waves have to say of the stop that holds a pair.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Needed {
-    /// Whether a contrast was wanted in place of a circle.
-    pub by_contrast: bool,
     /// The stop at which both are sharpest.
     pub optimum: Option<FNumber>,
     /// The darkest stop that leaves the wanted contrast.
@@ -21,6 +19,11 @@ pub(super) struct Needed {
 }
 
 impl Needed {
+    /// Whether a contrast was wanted in place of a circle.
+    pub const fn by_contrast(&self) -> bool {
+        self.contrast.is_some()
+    }
+
     /// The circle at a stop: the chosen one, or the blur that leaves the wanted
     /// contrast there; at a stop that leaves it nowhere, at the one that just
     /// holds.
@@ -50,7 +53,6 @@ pub(super) fn needed(
     };
     let found = split(lens, pair.near, pair.far, circle, rec)?;
     let mut needed = Needed {
-        by_contrast: false,
         optimum: None,
         darkest: None,
         contrast: None,
@@ -62,19 +64,14 @@ pub(super) fn needed(
     let n = found.f_number;
     let set = lens.set(setting, n, rec);
     let ends = (pair.near, pair.far);
-    let no_optimum = |reason| match reason {
-        NoOptimum::BehindPupil { object, pupil } => Unanswerable::BehindPupil { object, pupil },
-        // Nothing is blurred: whatever stop holds.
-        NoOptimum::InFocus => Unanswerable::BeyondInfinity,
-    };
     let Some((contrast, detail)) = begin else {
         let best = set.stop_of_equal_blurs(n, ends, &waves.light, rec);
-        needed.optimum = Some(best.map_err(no_optimum)?);
+        needed.optimum = there_is(best)?;
         return Ok((found, needed));
     };
-    let best = set
-        .sharpest_stop(n, ends, &detail, rec)
-        .map_err(no_optimum)?;
+    let Some(best) = there_is(set.sharpest_stop(n, ends, &detail, rec))? else {
+        return Ok((found, needed));
+    };
     if best.contrast.value() < contrast.value() {
         return Err(Unanswerable::NoStopHolds {
             best: best.contrast,
@@ -94,12 +91,22 @@ pub(super) fn needed(
     Ok((
         found,
         Needed {
-            by_contrast: true,
             optimum: Some(best.f_number),
             darkest: Some(darkest),
             contrast: Some((contrast, detail, each)),
         },
     ))
+}
+
+/// The best stop, if there is one: where nothing is blurred every stop will do.
+fn there_is<T>(best: Result<T, NoOptimum>) -> Result<Option<T>, Unanswerable> {
+    match best {
+        Ok(best) => Ok(Some(best)),
+        Err(NoOptimum::InFocus) => Ok(None),
+        Err(NoOptimum::BehindPupil { object, pupil }) => {
+            Err(Unanswerable::BehindPupil { object, pupil })
+        }
+    }
 }
 
 /// The stops at which just the wanted contrast is left.
