@@ -2,13 +2,11 @@
 
 mod row;
 
-use super::{AssumedRange, Unanswerable};
+use super::{AssumedRange, Premises, Unanswerable};
 use crate::formula::Record;
-use crate::gear::{Assumption, DepthSetup, FittedFigures, Waves};
-use crate::optics::{
-    AnyLens, CircleRule, Focus, Magnification, NoHyperfocal, hyperfocal_at_contrast,
-};
-use crate::units::{FNumber, FocusDistance, Length, PupilMagnification, TNumber, Transmittance};
+use crate::gear::{Assumption, DepthSetup, Waves};
+use crate::optics::{AnyLens, Focus, Magnification, NoHyperfocal, hyperfocal_at_contrast};
+use crate::units::{FocusDistance, Length};
 use row::{Asides, bare_half, cautious, row};
 
 pub(super) use row::blurs;
@@ -18,44 +16,9 @@ pub use row::{BareHalf, Cautious, DepthRow, FromCloseUp, Horizontal, ObjectBlur,
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct DepthAnswer {
-    /// Focal length.
-    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
-    pub focal_length: Length,
-    /// f-number, by which depth goes; of the whole with an extender.
-    pub f_number: FNumber,
-    /// T-number, where known; of the whole with an extender.
-    pub t_number: Option<TNumber>,
-    /// What leads from one to the other, where known or assumed.
-    pub transmittance: Option<Transmittance>,
-    /// Circle of confusion on the image plane; under a wanted contrast that at
-    /// infinity focus, and each row has its own.
-    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
-    pub circle: Length,
-    /// Its rule in words.
-    pub circle_rule: String,
-    /// Its rule in figures.
-    pub circle_from: CircleRule,
-    /// Light and wanted contrast, where waves count.
+    /// What it was worked out from.
     #[cfg_attr(feature = "serde", serde(flatten))]
-    pub waves: Option<Waves>,
-    /// Hiatus.
-    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
-    pub hiatus: Length,
-    /// Pupil magnification.
-    pub pupil_magnification: PupilMagnification,
-    /// The entrance pupil's distance in front of the image plane at infinity
-    /// focus, where that was given.
-    #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_given_mm"))]
-    pub given_station: Option<Length>,
-    /// Gate width, where there is a gate.
-    #[cfg_attr(feature = "serde", serde(rename = "gate_width_mm"))]
-    pub gate_width: Option<Length>,
-    /// Gate height, where there is a gate.
-    #[cfg_attr(feature = "serde", serde(rename = "gate_height_mm"))]
-    pub gate_height: Option<Length>,
-    /// What is on the lens.
-    #[cfg_attr(feature = "serde", serde(flatten))]
-    pub on_the_lens: FittedFigures,
+    pub premises: Premises,
     /// The focus distance whose far limit is infinity; none where no setting of
     /// the whole reaches so far.
     #[cfg_attr(feature = "serde", serde(rename = "hyperfocal_mm"))]
@@ -187,22 +150,8 @@ fn head(wanted: &DepthSetup, rec: &mut impl Record) -> Result<DepthAnswer, Unans
             "there is no hyperfocal distance: no setting has its far limit at infinity",
         ));
     }
-    let gate = wanted.setup.frame.as_ref().map(|frame| frame.gate);
     Ok(DepthAnswer {
-        focal_length: lens.focal_length(rec),
-        f_number: wanted.f_number_of_the_whole(rec),
-        t_number: wanted.t_number_of_the_whole(rec),
-        transmittance: wanted.exposure.transmittance,
-        circle: circle.diameter(),
-        circle_rule: wanted.circle.in_words(),
-        circle_from: wanted.circle.rule,
-        waves: wanted.waves.clone(),
-        hiatus: lens.hiatus(),
-        pupil_magnification: lens.pupil_magnification(),
-        given_station: wanted.setup.given_station,
-        gate_width: gate.map(|gate| gate.width()),
-        gate_height: gate.map(|gate| gate.height()),
-        on_the_lens: wanted.setup.figures_fitted(Some(&wanted.exposure)),
+        premises: Premises::of(wanted, circle, rec),
         hyperfocal,
         cautious_hyperfocal: cautious_hyperfocal(wanted, hyperfocal),
         hyperfocal_from,

@@ -5,6 +5,7 @@ mod depth;
 mod edge;
 mod field;
 mod hold;
+mod premises;
 mod prep;
 mod rack;
 mod ranges;
@@ -25,6 +26,7 @@ pub use hold::{
     AtStop, Fix, Framing, HalfCircle, Held, HoldAnswer, HoldRange, LimitAnswer, Marked, Moves,
     SharpRange, ToHold, Verdict, focus_for_far, focus_for_near, hold, hold_ranges,
 };
+pub use premises::Premises;
 pub use prep::{
     BetweenCameras, MarkTold, NoPrep, PrepAnswer, PrepCamera, PrepLens, PrepPoint, PrepSet, Settle,
     StandardErrorParts, StopRead, prep, which_way,

@@ -1,51 +1,21 @@
 //! Where distances stand on the ring, and by how much the ring may be off.
 
-use super::Unanswerable;
+use super::{Premises, Unanswerable};
 use crate::formula::{Once, Record};
 use crate::gear::{Assumption, DepthSetup};
-use crate::optics::{CircleRule, OutOfReach};
+use crate::optics::OutOfReach;
 use crate::scale::{OffScale, RingLaw, RingPosition, Standing, ThroughMarks, Zero, real_focus};
-use crate::units::{
-    Angle, FNumber, FocusDistance, Gain, Length, PupilMagnification, TNumber, Transmittance,
-};
+use crate::units::{Angle, FocusDistance, Gain, Length};
 
 /// Ring positions of distances.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct RingAnswer {
+    /// What it was worked out from.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub premises: Premises,
     /// Where positions count from: `infinity` or `farthest_mark`.
     pub zero: &'static str,
-    /// Focal length.
-    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
-    pub focal_length: Length,
-    /// Hiatus.
-    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
-    pub hiatus: Length,
-    /// Pupil magnification.
-    pub pupil_magnification: PupilMagnification,
-    /// The entrance pupil's distance in front of the image plane at infinity
-    /// focus, where that was given.
-    #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_given_mm"))]
-    pub given_station: Option<Length>,
-    /// f-number, by which offsets and tolerance go.
-    pub f_number: FNumber,
-    /// T-number, where known.
-    pub t_number: Option<TNumber>,
-    /// What leads from one to the other, where known or assumed.
-    pub transmittance: Option<Transmittance>,
-    /// Circle of confusion.
-    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
-    pub circle: Length,
-    /// Its rule in words.
-    pub circle_rule: String,
-    /// Its rule in figures.
-    pub circle_from: CircleRule,
-    /// Gate width, where there is a gate.
-    #[cfg_attr(feature = "serde", serde(rename = "gate_width_mm"))]
-    pub gate_width: Option<Length>,
-    /// Gate height, where there is a gate.
-    #[cfg_attr(feature = "serde", serde(rename = "gate_height_mm"))]
-    pub gate_height: Option<Length>,
     /// Degrees of ring a millimetre of lens travel, where the law is a helicoid
     /// that was computed.
     #[cfg_attr(feature = "serde", serde(rename = "gain_deg_per_mm"))]
@@ -144,22 +114,9 @@ pub fn ring(
         Zero::Infinity => "infinity",
         Zero::FarthestMark => "farthest_mark",
     };
-    let lens = law.lens();
-    let gate = setup.setup.frame.as_ref().map(|frame| frame.gate);
     Ok(RingAnswer {
+        premises: Premises::of(setup, setup.circle.circle, rec),
         zero,
-        focal_length: lens.focal_length(),
-        hiatus: lens.hiatus(),
-        pupil_magnification: lens.pupil_magnification(),
-        given_station: setup.setup.given_station,
-        f_number: setup.exposure.f_number,
-        t_number: setup.exposure.t_number,
-        transmittance: setup.exposure.transmittance,
-        circle: setup.circle.circle.diameter(),
-        circle_rule: setup.circle.in_words(),
-        circle_from: setup.circle.rule,
-        gate_width: gate.map(|gate| gate.width()),
-        gate_height: gate.map(|gate| gate.height()),
         gain: law.gain(),
         travel: law.travel(),
         close_focus: law.ring().close_focus,

@@ -1,42 +1,19 @@
 //! Depth steps down a lens: marks one depth limit apart.
 
-use super::Unanswerable;
 use super::hold::no_limit;
+use super::{Premises, Unanswerable};
 use crate::formula::Record;
-use crate::gear::{Assumption, DepthSetup, FittedFigures};
+use crate::gear::{Assumption, DepthSetup};
 use crate::optics::{AnyLens, Branch, Chain, DepthStep, DepthSteps, Focus, Limits};
-use crate::units::{FNumber, FocusDistance, Length, PupilMagnification, TNumber, Transmittance};
+use crate::units::FocusDistance;
 
 /// A chain of depth steps, from far to near.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct StepsAnswer {
-    /// Focal length.
-    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
-    pub focal_length: Length,
-    /// Hiatus.
-    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
-    pub hiatus: Length,
-    /// Pupil magnification.
-    pub pupil_magnification: PupilMagnification,
-    /// The entrance pupil's distance in front of the image plane at infinity
-    /// focus, where that was given.
-    #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_given_mm"))]
-    pub given_station: Option<Length>,
-    /// f-number.
-    pub f_number: FNumber,
-    /// T-number, where known.
-    pub t_number: Option<TNumber>,
-    /// What leads from one to the other, where known or assumed.
-    pub transmittance: Option<Transmittance>,
-    /// Circle of confusion.
-    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
-    pub circle: Length,
-    /// Its rule in words.
-    pub circle_rule: String,
-    /// What is on the lens.
+    /// What it was worked out from.
     #[cfg_attr(feature = "serde", serde(flatten))]
-    pub on_the_lens: FittedFigures,
+    pub premises: Premises,
     /// `touching` or `overlapping`.
     pub chain: &'static str,
     /// Where the steps begin.
@@ -144,16 +121,7 @@ pub fn steps(
         ));
     }
     Ok(StepsAnswer {
-        focal_length: setup.setup.lens.focal_length(rec),
-        hiatus: setup.setup.lens.hiatus(),
-        pupil_magnification: setup.setup.lens.pupil_magnification(),
-        given_station: setup.setup.given_station,
-        f_number: setup.f_number_of_the_whole(rec),
-        t_number: setup.t_number_of_the_whole(rec),
-        transmittance: setup.exposure.transmittance,
-        circle: setup.circle.circle.diameter(),
-        circle_rule: setup.circle.in_words(),
-        on_the_lens: setup.setup.figures_fitted(Some(&setup.exposure)),
+        premises: Premises::of(setup, setup.circle.circle, rec),
         chain: match walk.chain {
             Chain::Overlapping => "overlapping",
             Chain::Touching => "touching",

@@ -82,7 +82,7 @@ pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
             };
             let found = found.map_err(|e| one(e.into()))?;
             if let Some((lens, _)) = by_its_scale {
-                kit::within_reach(lens, &[found.focus])?;
+                kit::within_reach(lens, &[found.held.focus])?;
             }
             let rows = std::slice::from_ref(&found);
             return answer(&args.output, &found, rows, &steps, || {

@@ -2,7 +2,7 @@
 
 use core::fmt::Write;
 
-use super::fitted::fitted_line;
+use super::head::{about, apart, setup_line};
 use super::ranges::ranges;
 use super::table::{Words, about_cautious, decimals, plain_table, remarks};
 use crate::answers::{DepthAnswer, DepthRow};
@@ -13,29 +13,11 @@ use crate::units::{Length, Reach, show};
 /// A depth answer for people: figures rounded to the safe side.
 #[must_use]
 pub fn depth(answer: &DepthAnswer, words: Words) -> String {
-    let mut out = String::new();
-    let stop = match answer.t_number {
-        Some(t) => format!("T{:.2} (f/{:.2})", t.value(), answer.f_number.value()),
-        None => format!("f/{:.2}", answer.f_number.value()),
-    };
-    let circle = answer.circle;
-    // Writing to a String cannot fail.
-    let _ = writeln!(
-        out,
-        "{} mm · {stop} · circle {:.4} mm ({:.5} in), {}",
-        answer.focal_length.to_mm(),
-        circle.to_mm(),
-        circle.to_inches(),
-        answer.circle_rule
-    );
-    out.push_str(&fitted_line(&answer.on_the_lens));
+    let mut out = setup_line(&answer.premises);
     if let Some(hyperfocal) = answer.hyperfocal_to_trust() {
         let hyperfocal = words.up(Reach::At(hyperfocal), Reach::Infinity);
-        let mark = if answer.cautious_hyperfocal.is_some() {
-            "≈ "
-        } else {
-            ""
-        };
+        let mark = about(answer.cautious_hyperfocal.is_some());
+        // Writing to a String cannot fail.
         let _ = writeln!(out, "hyperfocal {mark}{hyperfocal}");
     }
     let _ = writeln!(out, "all distances from the ⌀ mark (image plane)\n");
@@ -115,8 +97,8 @@ fn row(row: &DepthRow, words: Words) -> Vec<String> {
     let focus = row.focus.reach();
     let (near, far) = row.limits_to_trust();
     let (near, far) = (near.reach(), far.reach());
-    let step = step_for(focus, words.unit, between(near, far));
-    let mark = if row.cautious.is_some() { "≈ " } else { "" };
+    let step = step_for(focus, words.unit, apart(near, far));
+    let mark = about(row.cautious.is_some());
     let miss = |length: Reach<Length>| match length {
         Reach::At(length) => show::rounded(length, step, Round::Down),
         Reach::Infinity => "∞".into(),
@@ -127,14 +109,10 @@ fn row(row: &DepthRow, words: Words) -> Vec<String> {
         match row.mark {
             // It was worked out, whatever figure it comes to.
             Some(_) => words.rounded(focus, step, Round::Nearest),
-            None => words.exact_within(focus, between(near, far)),
+            None => words.exact_within(focus, apart(near, far)),
         },
         words.rounded(far, step, Round::Down),
-        format!(
-            "−{} +{}",
-            miss(between(near, focus)),
-            miss(between(focus, far))
-        ),
+        format!("−{} +{}", miss(apart(near, focus)), miss(apart(focus, far))),
         format!("{:.4}", row.magnification.value()),
     ];
     ring.into_iter().chain(figures).collect()
@@ -175,7 +153,7 @@ fn beside(rows: &[DepthRow], words: Words) -> String {
             continue;
         }
         let line = |(near, focus, far)| {
-            let depth = between(near, far);
+            let depth = apart(near, far);
             let step = step_for(focus, words.unit, depth);
             vec![
                 words.rounded(near, step, Round::Up),
@@ -189,12 +167,4 @@ fn beside(rows: &[DepthRow], words: Words) -> String {
         out.push('\n');
     }
     out
-}
-
-/// From one distance to another; infinite when either is.
-fn between(from: Reach<Length>, to: Reach<Length>) -> Reach<Length> {
-    match (from, to) {
-        (Reach::At(from), Reach::At(to)) => Reach::At(to - from),
-        _ => Reach::Infinity,
-    }
 }

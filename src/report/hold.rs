@@ -4,23 +4,18 @@ use core::fmt::Write;
 
 use super::depth::of_width;
 use super::fitted::fitted_line;
+use super::head::{about, apart, as_set, circle, setup_line};
 use super::table::{Words, about_cautious, decimals, remarks};
 use crate::answers::{AtStop, Fix, Framing, Held, HoldAnswer, LimitAnswer, Marked, Moves, Verdict};
 use crate::units::show::Round;
-use crate::units::{
-    Division, FNumber, FocusDistance, Length, MarkedStop, Reach, StopKind, TNumber,
-};
+use crate::units::{FNumber, FocusDistance, Length, MarkedStop, Reach, TNumber};
 
 /// A hold answer for people: yes, just or no first, then how soft, then what
 /// would do.
 #[must_use]
 pub fn hold(answer: &HoldAnswer, words: Words) -> String {
     let held = answer.to_trust();
-    let about = if answer.cautious.is_some() {
-        "≈ "
-    } else {
-        ""
-    };
+    let about = about(answer.cautious.is_some());
     let mut out = String::new();
     // Writing to a String cannot fail.
     let _ = writeln!(out, "{}", headline(answer, held, words));
@@ -77,8 +72,7 @@ pub fn hold(answer: &HoldAnswer, words: Words) -> String {
         // Another at each stop.
         answer.circle_rule.clone()
     } else {
-        let (mm, inches) = (answer.circle.to_mm(), answer.circle.to_inches());
-        format!("circle {mm:.4} mm ({inches:.5} in), {}", answer.circle_rule)
+        circle(answer.circle, &answer.circle_rule)
     };
     let _ = writeln!(
         out,
@@ -293,11 +287,7 @@ fn sharpest(held: &Held) -> String {
 #[must_use]
 pub fn limit(answer: &LimitAnswer, words: Words) -> String {
     let trusted = answer.to_trust();
-    let about = if answer.cautious.is_some() {
-        "≈ "
-    } else {
-        ""
-    };
+    let about = about(answer.cautious.is_some());
     let (near, far) = (trusted.near.reach(), trusted.far.reach());
     let depth = by_of(trusted.near, trusted.far);
     // Toward what is held besides, or the limit wanted would be lost.
@@ -306,17 +296,12 @@ pub fn limit(answer: &LimitAnswer, words: Words) -> String {
         _ => Round::Up,
     };
     format!(
-        "{about}focus at {}: sharp from {} to {}\n\n{} mm · {} · circle {:.4} mm ({:.5} in), {} · all \
-         distances from the ⌀ mark (image plane)\n{}{}{}",
+        "{about}focus at {}: sharp from {} to {}\n\n{}all distances from the ⌀ mark (image \
+         plane)\n{}{}",
         words.setting(trusted.focus.reach(), depth, round),
         words.up(near, depth),
         words.down(far, depth),
-        answer.focal_length.to_mm(),
-        as_set(answer.f_number, answer.t_number),
-        answer.circle.to_mm(),
-        answer.circle.to_inches(),
-        answer.circle_rule,
-        fitted_line(&answer.on_the_lens),
+        setup_line(&answer.premises),
         remarks(&answer.assumptions),
         about_cautious(answer.cautious.is_some())
     )
@@ -340,10 +325,7 @@ fn and(near: FocusDistance, far: FocusDistance, words: Words) -> String {
 
 /// How far apart the two are.
 fn by_of(near: FocusDistance, far: FocusDistance) -> Reach<Length> {
-    match (near.reach(), far.reach()) {
-        (Reach::At(near), Reach::At(far)) => Reach::At(far - near),
-        _ => Reach::Infinity,
-    }
+    apart(near.reach(), far.reach())
 }
 
 fn line(out: &mut String, what: &str, how: &str) {
@@ -357,26 +339,6 @@ fn marks(marked: &Marked, factor: f64) -> String {
         marked.half,
         marked.full
     )
-}
-
-/// A stop that is worked at: the mark it stands on, else to the nearest figure.
-fn as_set(n: FNumber, t: Option<TNumber>) -> String {
-    let on_a_mark = |kind: StopKind, number: f64| {
-        let mark = MarkedStop::at_least(kind, number, Division::Third);
-        let on_it = (mark.stop().number() / number - 1.0).abs() < 1e-9;
-        on_it.then(|| mark.to_string())
-    };
-    match t {
-        Some(t) => {
-            let mark = on_a_mark(StopKind::T, t.value());
-            let mark = mark.unwrap_or_else(|| format!("T{:.2}", t.value()));
-            format!("{mark} (f/{:.2})", n.value())
-        }
-        None => {
-            let mark = on_a_mark(StopKind::F, n.value());
-            mark.unwrap_or_else(|| format!("f/{:.2}", n.value()))
-        }
-    }
 }
 
 /// A stop that is needed, never too wide.

@@ -6,6 +6,7 @@ pub mod explain;
 mod field;
 mod fitted;
 mod formats;
+mod head;
 mod hold;
 pub mod json;
 mod prep;

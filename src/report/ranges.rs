@@ -1,5 +1,6 @@
 //! How far an answer may be off, in words.
 
+use super::head::apart;
 use super::table::{Words, plain_table};
 use crate::answers::AssumedRange;
 use crate::units::{FocusDistance, Length, Reach};
@@ -21,10 +22,7 @@ pub fn ranges(all: &[AssumedRange], words: Words) -> String {
             )
         };
         let rows = range.rows.iter().map(|row| {
-            let depth = match (row.near[1].reach(), row.far[0].reach()) {
-                (Reach::At(near), Reach::At(far)) => Reach::At(far - near),
-                _ => Reach::Infinity,
-            };
+            let depth = apart(row.near[1].reach(), row.far[0].reach());
             vec![
                 both(row.near, depth),
                 words.exact(row.focus.reach()),

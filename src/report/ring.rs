@@ -2,6 +2,7 @@
 
 use core::fmt::Write;
 
+use super::head::setup_line;
 use super::table::{Words, decimals, plain_table, remarks};
 use crate::answers::{RingAnswer, RingRow};
 use crate::units::show::Round;
@@ -10,20 +11,8 @@ use crate::units::{Angle, Length};
 /// Ring positions for people: the tolerances cut, never rounded up.
 #[must_use]
 pub fn ring(answer: &RingAnswer, words: Words) -> String {
-    let mut out = String::new();
-    let stop = match answer.t_number {
-        Some(t) => format!("T{:.2} (f/{:.2})", t.value(), answer.f_number.value()),
-        None => format!("f/{:.2}", answer.f_number.value()),
-    };
+    let mut out = setup_line(&answer.premises);
     // Writing to a String cannot fail.
-    let _ = writeln!(
-        out,
-        "{} mm · {stop} · circle {:.4} mm ({:.5} in), {}",
-        answer.focal_length.to_mm(),
-        answer.circle.to_mm(),
-        answer.circle.to_inches(),
-        answer.circle_rule
-    );
     let _ = writeln!(
         out,
         "the ring's zero is {}; positions grow toward close focus",

@@ -314,7 +314,7 @@ fn the_words_say_zero_units_and_how_far_the_ring_may_be_off() {
     let folder = kit();
     let said = markwright_in(folder.path(), &["ring", "--lens", "50", "--at", "6'"]).out;
     for part in [
-        "50 mm · T2.80",
+        "50 mm · T2.8 (f/2.63)",
         "the ring's zero is the infinity mark; positions grow toward close focus",
         "mm along the bare ring, which is 267 mm round",
         "±2.89°  ±2.14 mm",

@@ -211,8 +211,12 @@ mod stops {
             answers::depth(&setup, &[at(3000.0)], &[], &mut ()).unwrap()
         };
         let (t, f) = (depth(&by_t), depth(&by_f));
-        assert_relative_eq!(t.f_number.value(), 1.8, max_relative = 1e-14);
-        assert_relative_eq!(f.t_number.unwrap().value(), 2.0, max_relative = 1e-14);
+        assert_relative_eq!(t.premises.f_number.value(), 1.8, max_relative = 1e-14);
+        assert_relative_eq!(
+            f.premises.t_number.unwrap().value(),
+            2.0,
+            max_relative = 1e-14
+        );
         let near = |answer: &answers::DepthAnswer| mm(answer.rows[0].near.reach());
         assert_relative_eq!(near(&t), near(&f), max_relative = 1e-13);
     }

@@ -43,8 +43,12 @@ fn focus_for(near: bool, shot: &Shot) -> Option<(f64, f64)> {
         focus_for_far
     };
     let found = ask(&setup(&seen), seen.focus(), &mut ()).ok()?;
-    let other = if near { found.far } else { found.near };
-    Some((mm(found.focus.reach()), mm(other.reach())))
+    let other = if near {
+        found.held.far
+    } else {
+        found.held.near
+    };
+    Some((mm(found.held.focus.reach()), mm(other.reach())))
 }
 
 /// Near and far limit of the shot focused elsewhere, by the library as it is.
@@ -107,8 +111,8 @@ proptest! {
     fn the_focus_for_infinity_is_the_hyperfocal(shot in shot()) {
         let seen = shot.seen();
         let found = focus_for_far(&setup(&seen), FocusDistance::INFINITY, &mut ()).unwrap();
-        prop_assert!(close(mm(found.focus.reach()), shot.hyperfocal(), 1e-12));
-        prop_assert!(found.far.is_infinite());
+        prop_assert!(close(mm(found.held.focus.reach()), shot.hyperfocal(), 1e-12));
+        prop_assert!(found.held.far.is_infinite());
     }
 }
 

@@ -1,59 +1,25 @@
 //! Where to focus for one wanted limit.
 
-use crate::answers::Unanswerable;
+use crate::answers::{Premises, Unanswerable};
 use crate::formula::Record;
-use crate::gear::{Assumption, DepthSetup, FittedFigures, Waves};
+use crate::gear::{Assumption, DepthSetup, Waves};
 use crate::optics::{
     AnyLens, Circle, Focus, Focused, Magnification, NoSuchLimit, focused_for_far, focused_for_near,
 };
-use crate::units::{
-    FNumber, FocusDistance, Length, PupilMagnification, Reach, TNumber, Transmittance,
-};
+use crate::units::{FNumber, FocusDistance, Reach};
 
 /// The focus whose near or far limit is wanted, and what else it holds.
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct LimitAnswer {
-    /// Focal length.
-    #[cfg_attr(feature = "serde", serde(rename = "focal_length_mm"))]
-    pub focal_length: Length,
-    /// Hiatus.
-    #[cfg_attr(feature = "serde", serde(rename = "hiatus_mm"))]
-    pub hiatus: Length,
-    /// Pupil magnification.
-    pub pupil_magnification: PupilMagnification,
-    /// The entrance pupil's distance in front of the image plane at infinity
-    /// focus, where that was given.
-    #[cfg_attr(feature = "serde", serde(rename = "entrance_pupil_given_mm"))]
-    pub given_station: Option<Length>,
-    /// f-number.
-    pub f_number: FNumber,
-    /// T-number, where known.
-    pub t_number: Option<TNumber>,
-    /// What leads from one to the other, where known or assumed.
-    pub transmittance: Option<Transmittance>,
-    /// Circle of confusion; under a wanted contrast that at the focus.
-    #[cfg_attr(feature = "serde", serde(rename = "circle_mm"))]
-    pub circle: Length,
-    /// Its rule in words.
-    pub circle_rule: String,
-    /// Light and wanted contrast, where waves count.
+    /// What it was worked out from.
     #[cfg_attr(feature = "serde", serde(flatten))]
-    pub waves: Option<Waves>,
-    /// What is on the lens.
-    #[cfg_attr(feature = "serde", serde(flatten))]
-    pub on_the_lens: FittedFigures,
+    pub premises: Premises,
     /// Which limit was wanted: `near` or `far`.
     pub wanted: &'static str,
-    /// The near limit.
-    #[cfg_attr(feature = "serde", serde(rename = "near_mm"))]
-    pub near: FocusDistance,
-    /// The far limit.
-    #[cfg_attr(feature = "serde", serde(rename = "far_mm"))]
-    pub far: FocusDistance,
-    /// Where to focus.
-    #[cfg_attr(feature = "serde", serde(rename = "focus_mm"))]
-    pub focus: FocusDistance,
+    /// Where to focus, and what is then held.
+    #[cfg_attr(feature = "serde", serde(flatten))]
+    pub held: SharpRange,
     /// The stop on the lens's own ring.
     pub marked_stop: f64,
     /// Its kind: `f` or `T`.
@@ -87,11 +53,7 @@ impl LimitAnswer {
     /// The figures to act on: the cautious ones where there are any.
     #[must_use]
     pub fn to_trust(&self) -> SharpRange {
-        self.cautious.unwrap_or(SharpRange {
-            near: self.near,
-            far: self.far,
-            focus: self.focus,
-        })
+        self.cautious.unwrap_or(self.held)
     }
 }
 
@@ -282,21 +244,9 @@ fn answer(
     rec: &mut impl Record,
 ) -> LimitAnswer {
     LimitAnswer {
-        focal_length: setup.setup.lens.focal_length(rec),
-        hiatus: setup.setup.lens.hiatus(),
-        pupil_magnification: setup.setup.lens.pupil_magnification(),
-        given_station: setup.setup.given_station,
-        f_number: setup.f_number_of_the_whole(rec),
-        t_number: setup.t_number_of_the_whole(rec),
-        circle: circle.diameter(),
-        circle_rule: setup.circle.in_words(),
-        waves: setup.waves.clone(),
-        transmittance: setup.exposure.transmittance,
-        on_the_lens: setup.setup.figures_fitted(Some(&setup.exposure)),
+        premises: Premises::of(setup, circle, rec),
         wanted,
-        near: held.near,
-        far: held.far,
-        focus: held.focus,
+        held,
         marked_stop: setup.exposure.stop.number(),
         marked_stop_kind: setup.exposure.stop.kind().name(),
         magnification: set.magnification(),

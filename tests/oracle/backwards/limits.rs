@@ -20,13 +20,13 @@ fn the_focus_for_a_wanted_limit_agrees_with_the_independent_table() {
         }
         .unwrap();
         let (asked, other) = if near_wanted {
-            (found.near, found.far)
+            (found.held.near, found.held.far)
         } else {
-            (found.far, found.near)
+            (found.held.far, found.held.near)
         };
         assert_eq!(asked, limit);
         same(
-            mm(found.focus.reach()),
+            mm(found.held.focus.reach()),
             row.figure("focus"),
             SOLVED,
             "focus",
