@@ -255,6 +255,11 @@ def side_to_side(i):
     return (x[far] - x[near]) / (x["far"] - x["near"])
 
 
+# Limits that no lens reaches: the table's tolerance is for the shortest lens the
+# library takes, the closed form of the limit itself is held far closer.
+LIMITS = {"quantity=depth_step_touching": "1e-9", "quantity=depth_step_touching_near": "1e-9"}
+
+
 def main():
     wrong = 0
     with open(Path(__file__).resolve().parent / "facts.csv", newline="") as file: rows = list(csv.DictReader(file))
@@ -263,7 +268,8 @@ def main():
         assert r["statement"] and r["source"] and re.fullmatch(r"[^=;]+=[^=;]+(;[^=;]+=[^=;]+)*", r["inputs"]), r["id"]
         x = compute(dict(part.split("=") for part in r["inputs"].split(";")))
         want = INF if r["expected"] == "infinity" else mpf(r["expected"])
-        ok = x == want if INF in (x, want) else abs(x - want) <= mpf(r["tolerance"]) * (1 + mpf(10) ** -12)
+        tolerance = mpf(min(r["tolerance"], LIMITS.get(r["inputs"].split(";")[0], r["tolerance"]), key=float))
+        ok = x == want if INF in (x, want) else abs(x - want) <= tolerance * (1 + mpf(10) ** -12)
         wrong += not ok
         if not ok or "-v" in sys.argv: print(f"{'' if ok else 'WRONG '}{r['id']}: {r['expected']} +- {r['tolerance']}, computed {mp.nstr(x, 12)}")
     print(f"{len(rows)} facts, {wrong} wrong")
