@@ -28,9 +28,10 @@ pub use hold::{
 };
 pub use premises::Premises;
 pub use prep::{
-    BetweenCameras, MarkTold, NoPrep, PrepAnswer, PrepCamera, PrepLens, PrepPoint, PrepSet, Settle,
-    StandardErrorParts, StopRead, prep, which_way,
+    BetweenCameras, MarkTold, NoPrep, PrepAnswer, PrepCamera, PrepFound, PrepLens, PrepPoint,
+    PrepSet, Settle, StandardErrorParts, StopRead, prep, which_way,
 };
+pub(crate) use prep::{DISPLACEMENT_STEP_MM, displacement_in_words, two_standard_errors};
 pub use rack::{Pull, RackAnswer, rack};
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};

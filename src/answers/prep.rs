@@ -2,12 +2,14 @@
 
 mod day;
 mod fault;
+mod found;
 mod lens;
 mod notes;
 mod telling;
 
 pub use day::prep;
 pub use fault::NoPrep;
+pub use found::PrepFound;
 pub use lens::{PrepLens, PrepPoint, Settle, StandardErrorParts, StopRead};
 pub use telling::MarkTold;
 
@@ -105,6 +107,31 @@ pub fn which_way(error: Length) -> &'static str {
     } else {
         "too far from the lens"
     }
+}
+
+/// Displacements are shown by this many mm: no reading by eye tells more.
+pub(crate) const DISPLACEMENT_STEP_MM: f64 = 0.005;
+
+/// A displacement to the nearest step with two standard errors, its sign in
+/// words.
+pub(crate) fn displacement_in_words(error: Length, standard_error: Length) -> String {
+    let steps = libm::round(error.abs().to_mm() / DISPLACEMENT_STEP_MM);
+    let way = if steps == 0.0 {
+        String::new()
+    } else {
+        format!(" {}", which_way(error))
+    };
+    format!(
+        "{:.3} mm ± {}{way}",
+        steps * DISPLACEMENT_STEP_MM,
+        two_standard_errors(standard_error)
+    )
+}
+
+/// Two standard errors in mm, rounded up to a step.
+pub(crate) fn two_standard_errors(standard_error: Length) -> String {
+    let steps = libm::ceil(2.0 * standard_error.to_mm() / DISPLACEMENT_STEP_MM - 1e-9);
+    format!("{:.3}", steps * DISPLACEMENT_STEP_MM)
 }
 
 /// What to write distances in where a lens's own scale does not say.

@@ -4,7 +4,7 @@ use core::time::Duration;
 
 use super::{RingAnswer, RingRow, Unanswerable, ring};
 use crate::formula::{Record, formula};
-use crate::gear::{DepthSetup, Sense, Speed};
+use crate::gear::{DepthSetup, Sense, Speed, knob_turn};
 use crate::scale::{RingLaw, seconds_of, speed_for};
 use crate::units::{Angle, FocusDistance, Length, Ratio};
 
@@ -13,12 +13,6 @@ formula! {
     ring_turn(position_to: deg, position_from: deg) -> turn: deg
         = sqrt((position_to - position_from) * (position_to - position_from));
     source "the difference of the positions"
-}
-
-formula! {
-    /// The turn of the knob that drives it.
-    knob_turn(turn: deg, gearing: ratio) -> knob: deg = turn * gearing;
-    source "gearing: knob turns for each turn of the ring"
 }
 
 /// How long a pull takes.
@@ -50,8 +44,6 @@ pub struct RackAnswer {
     /// How far the knob of the follow focus turns, where known.
     #[cfg_attr(feature = "serde", serde(rename = "knob_deg"))]
     pub knob: Option<Angle>,
-    /// Knob turns for each turn of the ring.
-    pub gearing: Option<Ratio>,
     /// How long it takes, where said or following from the speed.
     pub seconds: Option<f64>,
     /// How fast the subject goes, where said or following from the time.
@@ -85,7 +77,7 @@ pub fn rack(
     (sense, gearing): (Option<Sense>, Option<Ratio>),
     rec: &mut impl Record,
 ) -> Result<RackAnswer, Unanswerable> {
-    let answer = ring(law, setup, &[from, to], None, rec)?;
+    let answer = ring(law, setup, &[from, to], (None, gearing), rec)?;
     let [begin, end] = &answer.rows[..] else {
         return Err(Unanswerable::BeyondInfinity);
     };
@@ -96,7 +88,7 @@ pub fn rack(
         .map(|(begin, end)| Angle::deg(ring_turn(end.to_deg(), begin.to_deg(), rec)));
     let knob = turn
         .zip(gearing)
-        .map(|(turn, gearing)| Angle::deg(knob_turn(turn.to_deg(), gearing.value(), rec)));
+        .map(|(turn, gearing)| knob_turn(turn, gearing, rec));
     let direction = if to.is_nearer_than(from) {
         "toward_close_focus"
     } else if from.is_nearer_than(to) {
@@ -129,7 +121,6 @@ pub fn rack(
             .zip(end.arc)
             .map(|(begin, end)| (end - begin).abs()),
         knob,
-        gearing,
         seconds,
         speed,
         fastest: fastest.map(|fastest| fastest.turn),

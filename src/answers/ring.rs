@@ -2,10 +2,10 @@
 
 use super::{Premises, Unanswerable};
 use crate::formula::{Once, Record};
-use crate::gear::{Assumption, DepthSetup};
+use crate::gear::{Assumption, DepthSetup, knob_turn};
 use crate::optics::OutOfReach;
 use crate::scale::{OffScale, RingLaw, RingPosition, Standing, ThroughMarks, Zero, real_focus};
-use crate::units::{Angle, FocusDistance, Gain, Length};
+use crate::units::{Angle, FocusDistance, Gain, Length, Ratio};
 
 /// Ring positions of distances.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,6 +31,12 @@ pub struct RingAnswer {
     /// Round the bare ring, where known.
     #[cfg_attr(feature = "serde", serde(rename = "circumference_mm"))]
     pub circumference: Option<Length>,
+    /// The image-plane error that positions are corrected for, as found at prep;
+    /// `None` where the ring's own scale is taken as it is.
+    #[cfg_attr(feature = "serde", serde(rename = "corrected_for_mm"))]
+    pub corrected_for: Option<Length>,
+    /// Knob turns of the follow focus for each turn of the ring, where known.
+    pub gearing: Option<Ratio>,
     /// The image-plane error asked about.
     #[cfg_attr(feature = "serde", serde(rename = "image_plane_error_mm"))]
     pub image_plane_error: Option<Length>,
@@ -66,6 +72,19 @@ pub struct RingRow {
     /// The same tolerance as an arc on the bare ring.
     #[cfg_attr(feature = "serde", serde(rename = "tolerance_mm"))]
     pub tolerance_arc: Option<Length>,
+    /// What the position may be off, one standard deviation: for what marks and a
+    /// correction may be off; `None` where nothing tells.
+    #[cfg_attr(feature = "serde", serde(rename = "standard_error_deg"))]
+    pub standard_error: Option<Angle>,
+    /// The same as an arc on the bare ring.
+    #[cfg_attr(feature = "serde", serde(rename = "standard_error_mm"))]
+    pub standard_error_arc: Option<Length>,
+    /// The position as a turn of the follow focus's knob, where known.
+    #[cfg_attr(feature = "serde", serde(rename = "knob_deg"))]
+    pub knob: Option<Angle>,
+    /// The tolerance as a turn of the knob.
+    #[cfg_attr(feature = "serde", serde(rename = "knob_tolerance_deg"))]
+    pub knob_tolerance: Option<Angle>,
     /// `measured`, `engraved` or `computed`; beyond the marks it is computed.
     pub standing: &'static str,
     /// Where the mark really focuses with the image-plane error asked about;
@@ -77,7 +96,9 @@ pub struct RingRow {
     pub real_focus: Option<Option<FocusDistance>>,
 }
 
-/// The ring positions of `at` under `law`.
+/// The ring positions of `at` under `law`; where the marks would really focus
+/// with an image-plane error, if one is asked about, and turns of the knob where
+/// its gearing is known.
 ///
 /// # Errors
 /// [`Unanswerable`] for a distance the lens does not reach or no mark tells.
@@ -85,14 +106,14 @@ pub fn ring(
     law: &RingLaw,
     setup: &DepthSetup,
     at: &[FocusDistance],
-    image_plane_error: Option<Length>,
+    (image_plane_error, gearing): (Option<Length>, Option<Ratio>),
     rec: &mut impl Record,
 ) -> Result<RingAnswer, Unanswerable> {
     let rec = &mut Once::new(rec);
     law.explain(rec);
     let rows = at
         .iter()
-        .map(|&distance| row(law, setup, distance, image_plane_error, rec))
+        .map(|&distance| row(law, setup, distance, (image_plane_error, gearing), rec))
         .collect::<Result<Vec<_>, _>>()?;
     let mut assumptions = setup.setup.assumptions.clone();
     if law.standing() == Standing::Computed {
@@ -122,6 +143,8 @@ pub fn ring(
         close_focus: law.ring().close_focus,
         through_marks: law.through(),
         circumference: law.ring().circumference,
+        corrected_for: law.correction().map(|found| found.error),
+        gearing,
         image_plane_error,
         rows,
         assumptions,
@@ -132,7 +155,7 @@ fn row(
     law: &RingLaw,
     setup: &DepthSetup,
     distance: FocusDistance,
-    image_plane_error: Option<Length>,
+    (image_plane_error, gearing): (Option<Length>, Option<Ratio>),
     rec: &mut impl Record,
 ) -> Result<RingRow, Unanswerable> {
     let position = law.position_with(distance, rec).map_err(|off| match off {
@@ -155,12 +178,20 @@ fn row(
     let real_focus = image_plane_error.map(|delta| real_focus(law.lens(), distance, delta, rec));
     let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
     let depth = law.depth_with(distance, n, circle, rec)?;
+    let tolerance = depth.tolerance.turn_with(rec);
+    let mut knob = |turn: Option<Angle>| Some(knob_turn(turn?, gearing?, rec));
+    let (knob, knob_tolerance) = (knob(turn), knob(tolerance));
+    let standard_error = law.standard_error(distance);
     Ok(RingRow {
         distance,
         position: turn,
         near_offset: depth.near_offset.turn_with(rec),
         far_offset: depth.far_offset.turn_with(rec),
-        tolerance: depth.tolerance.turn_with(rec),
+        tolerance,
+        standard_error: standard_error.and_then(RingPosition::turn),
+        standard_error_arc: standard_error.and_then(|sd| sd.arc(&mut ())),
+        knob,
+        knob_tolerance,
         arc,
         tolerance_arc: depth.tolerance.arc(rec),
         standing: law.standing_at(distance).name(),

@@ -336,6 +336,9 @@ impl Typed {
 /// A ring by hand.
 #[derive(Args, Clone, Debug, Default)]
 pub struct RingByHand {
+    /// By the ring's own scale, whatever prep.csv says of it on this camera
+    #[arg(long)]
+    pub uncorrected: bool,
     /// By hand: degrees of ring for each millimetre the lens moves, as 30deg/mm
     #[arg(
         long,
@@ -567,6 +570,9 @@ pub struct PrintArgs {
     /// Cards black on white, or white on black for a dark set
     #[arg(long, value_enum, default_value_t, value_name = "LOOK")]
     pub look: Look,
+    /// Tapes by the rings' own scales, whatever prep.csv says of them on this camera
+    #[arg(long)]
+    pub uncorrected: bool,
     /// Write over sheets of our own that are there already
     #[arg(long)]
     pub replace: bool,

@@ -97,9 +97,10 @@ pub(super) fn run(args: &HoldArgs) -> Result<(), Vec<Fault>> {
     // Without a law the split has no place on the ring, and that is all.
     let law = lens
         .zip(opened.as_ref())
-        .and_then(|((lens, marks), opened)| opened.law(lens, marks.as_ref()).ok());
-    let (law, note) = law.unzip();
-    setup.setup.assumptions.extend(note.flatten());
+        .and_then(|((lens, marks), opened)| opened.law(lens, marks.as_ref(), true).ok());
+    let (law, notes) = law.unzip();
+    let notes = notes.unwrap_or_default();
+    setup.setup.assumptions.extend(notes);
     let to_hold = ToHold {
         pair,
         between: &between,

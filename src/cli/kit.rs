@@ -1,12 +1,14 @@
 //! The kit the command works on: opened once, its faults told together.
 
+use std::cell::OnceCell;
 use std::path::Path;
+use std::rc::Rc;
 
 use super::args::{As, Output, SetupArgs};
 use super::fail;
 use super::wish::{Basis, Reader};
 use super::world;
-use crate::answers::Unanswerable;
+use crate::answers::{PrepFound, Unanswerable};
 use crate::data::{self, Fault, Kind, nearest, shortened};
 use crate::gear::{Assumption, Camera, Kit, Lens, Marks, NotAFocal};
 use crate::scale::{LensLaw, NoLaw};
@@ -20,6 +22,8 @@ pub(super) struct Opened {
     /// The kit.
     pub kit: Kit,
     camera: Option<String>,
+    /// What prep day found on the camera asked for.
+    found: OnceCell<Option<Rc<PrepFound>>>,
 }
 
 /// The kit asked for, else the one in the current folder, else none.
@@ -78,6 +82,7 @@ pub(super) fn open_folder(folder: &Path, output: &Output) -> Result<Opened, Vec<
     let opened = Opened {
         kit,
         camera: output.camera.clone(),
+        found: OnceCell::new(),
     };
     if opened.camera().is_none() {
         let name = output.camera.as_deref().unwrap_or("");
@@ -190,14 +195,28 @@ impl Opened {
         ))
     }
 
-    /// The law of a lens of the kit on the camera asked for, as [`law`].
+    /// The name of the camera asked for, where it has one.
+    pub fn camera_name(&self) -> Option<&str> {
+        self.camera()?.name.as_deref()
+    }
+
+    /// What prep day found on the camera asked for.
+    pub fn found(&self) -> Option<Rc<PrepFound>> {
+        let found = || PrepFound::of(&self.kit, self.camera_name()).map(Rc::new);
+        self.found.get_or_init(found).clone()
+    }
+
+    /// The law of a lens of the kit on the camera asked for, as [`law`];
+    /// corrected by what prep day found there unless the ring's own scale is
+    /// wanted.
     pub fn law<'a>(
         &self,
         lens: &Lens,
         marks: Option<&'a Marks>,
-    ) -> Result<(LensLaw<'a>, Option<Assumption>), NoLaw> {
-        let camera = self.camera().and_then(|camera| camera.name.as_deref());
-        law(lens, marks, camera)
+        corrected: bool,
+    ) -> Result<(LensLaw<'a>, Vec<Assumption>), NoLaw> {
+        let found = self.found().filter(|_| corrected);
+        law(lens, marks, self.camera_name(), found.as_deref())
     }
 
     /// The lenses of these ids; an id nobody has is a fault.
@@ -261,13 +280,14 @@ fn not_a_focal(lens: &Lens, focal: Length, reason: NotAFocal) -> Fault {
     }
 }
 
-/// The law of a lens on a camera, and what is to be said of marks that were taken
-/// on another.
+/// The law of a lens on a camera, corrected by what was found there, and what is
+/// to be said of that and of marks that were taken on another.
 pub(super) fn law<'a>(
     lens: &Lens,
     marks: Option<&'a Marks>,
     camera: Option<&str>,
-) -> Result<(LensLaw<'a>, Option<Assumption>), NoLaw> {
+    found: Option<&PrepFound>,
+) -> Result<(LensLaw<'a>, Vec<Assumption>), NoLaw> {
     let law = LensLaw::of(lens, marks, camera)?;
     let note = law.of_another_camera(camera).map(|other| {
         let this = match camera {
@@ -280,7 +300,11 @@ pub(super) fn law<'a>(
         );
         Assumption::new("marks_of_another_camera", message)
     });
-    Ok((law, note))
+    let (law, corrected) = match found {
+        Some(found) => found.on_camera(lens, law, camera),
+        None => (law, None),
+    };
+    Ok((law, note.into_iter().chain(corrected).collect()))
 }
 
 /// Refuses distances nearer than a lens goes.

@@ -3,13 +3,13 @@
 use core::time::Duration;
 
 use super::args::RackArgs;
-use super::ring::{law_of, scale_counts};
+use super::ring::{gearing_of, law_of, scale_counts};
 use super::wish::{Asked, needs_a_lens};
 use super::{answer, kit};
 use crate::answers::{self, Pull};
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use crate::gear::{Speed, gearing};
+use crate::gear::Speed;
 use crate::report::{self, Words};
 use crate::units::{parse, range};
 
@@ -50,8 +50,8 @@ pub(super) fn run(args: &RackArgs) -> Result<(), Vec<Fault>> {
     let mut setup = wanted
         .depth_setup(&mut steps)
         .map_err(|reason| one(reason.into()))?;
-    let (law, _, note) = law_of(lens, opened.as_ref(), by_hand, &setup).map_err(one)?;
-    setup.setup.assumptions.extend(note);
+    let (law, _, notes) = law_of(lens, opened.as_ref(), by_hand, &setup).map_err(one)?;
+    setup.setup.assumptions.extend(notes);
     let (Some(from), Some(to)) = (from, to) else {
         return Err(one(Fault::new(Kind::Usage, "both ends are needed")));
     };
@@ -60,15 +60,8 @@ pub(super) fn run(args: &RackArgs) -> Result<(), Vec<Fault>> {
         (None, Some(speed)) => Pull::At(speed),
         (None, None) => Pull::Unsaid,
     };
-    let lens = lens.map(|(lens, _)| lens);
-    let follow = opened
-        .as_ref()
-        .and_then(|opened| opened.kit.follow.as_ref());
-    let gearing = lens.and_then(|lens| {
-        let travel = lens.ring().travel().or(law.travel());
-        gearing(lens, follow, travel, &mut steps)
-    });
-    let sense = lens.and_then(|lens| lens.ring().sense());
+    let gearing = gearing_of(lens, opened.as_ref(), &law, &mut steps);
+    let sense = lens.and_then(|(lens, _)| lens.ring().sense());
     let found = answers::rack(&law, &setup, (from, to), pull, (sense, gearing), &mut steps)
         .map_err(|reason| one(reason.into()))?;
     let rows = std::slice::from_ref(&found);

@@ -7,11 +7,11 @@ use super::wish::{Asked, Reader, needs_a_lens};
 use crate::answers;
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use crate::gear::{Assumption, DepthSetup, Lens, Marks, Wanted};
+use crate::gear::{Assumption, DepthSetup, Lens, Marks, Wanted, gearing};
 use crate::report::{self, Words};
 use crate::scale::{RingGiven, RingLaw};
 use crate::sheets::{NoTape, usual_marks};
-use crate::units::{FocusDistance, Gain, Length, Unit, parse, range};
+use crate::units::{FocusDistance, Gain, Length, Ratio, Unit, parse, range};
 
 /// Answers for distances and for arcs on the ring; where neither was asked for,
 /// for the usual marks.
@@ -28,7 +28,9 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     let mut steps = Steps::new();
     let taped = reader.taped(&args.tape, opened.as_ref(), &mut steps);
     at.extend(taped.iter().map(|taped| taped.focus));
-    let by_hand = reader.ring_by_hand(&args.by_hand);
+    let mut by_hand = reader.ring_by_hand(&args.by_hand);
+    // Asked where the engraved marks would focus, it is they that count.
+    by_hand.corrected &= args.image_plane_error.is_none();
     let delta = reader.take(
         "--image-plane-error",
         args.image_plane_error.as_ref(),
@@ -60,8 +62,8 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
         .setup
         .assumptions
         .extend(taped.map(|taped| taped.note));
-    let (law, marks, note) = law_of(lens, opened.as_ref(), by_hand, &setup).map_err(one)?;
-    setup.setup.assumptions.extend(note);
+    let (law, marks, notes) = law_of(lens, opened.as_ref(), by_hand, &setup).map_err(one)?;
+    setup.setup.assumptions.extend(notes);
     for arc in arcs {
         let place = law.from_arc(arc);
         let place = place.ok_or_else(|| one(NoTape::NoRing.into()))?;
@@ -71,7 +73,9 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
     if at.is_empty() {
         at = usual(&law, marks, words.unit);
     }
-    let found = answers::ring(&law, &setup, &at, delta, &mut steps).map_err(|e| one(e.into()))?;
+    let gearing = gearing_of(lens, opened.as_ref(), &law, &mut steps);
+    let found = answers::ring(&law, &setup, &at, (delta, gearing), &mut steps)
+        .map_err(|e| one(e.into()))?;
     answer(&args.output, &found, &found.rows, &steps, || {
         report::ring(&found, words)
     })
@@ -80,6 +84,8 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
 /// What is typed of a ring.
 #[derive(Clone, Copy)]
 pub(super) struct ByHand {
+    /// Whether what prep day found counts, for a lens of the kit.
+    corrected: bool,
     gain: Option<Gain>,
     given: RingGiven,
 }
@@ -94,6 +100,7 @@ impl Reader {
             parse::length(text, &range::CIRCUMFERENCE)
         });
         ByHand {
+            corrected: !typed.uncorrected,
             gain,
             given: RingGiven {
                 circumference,
@@ -110,6 +117,19 @@ impl Reader {
             self.faults.push(fault.with_help("leave out --macro"));
         }
     }
+}
+
+/// Knob turns for each turn of a lens's ring, where they are known.
+pub(super) fn gearing_of(
+    lens: Option<&(Lens, Option<Marks>)>,
+    opened: Option<&Opened>,
+    law: &RingLaw,
+    steps: &mut Steps,
+) -> Option<Ratio> {
+    let (lens, _) = lens?;
+    let follow = opened.and_then(|opened| opened.kit.follow.as_ref());
+    let travel = lens.ring().travel().or(law.travel());
+    gearing(lens, follow, travel, steps)
 }
 
 /// Refuses attachments, under which the ring's scale says nothing.
@@ -129,17 +149,19 @@ pub(super) fn law_of<'a>(
     opened: Option<&'a Opened>,
     by_hand: ByHand,
     setup: &DepthSetup,
-) -> Result<(RingLaw, Option<&'a Marks>, Option<Assumption>), Fault> {
+) -> Result<(RingLaw, Option<&'a Marks>, Vec<Assumption>), Fault> {
     match (lens, opened) {
         (Some((lens, marks)), Some(opened)) => {
-            let (found, note) = opened.law(lens, marks.as_ref()).map_err(Fault::from)?;
+            let found = opened.law(lens, marks.as_ref(), by_hand.corrected);
+            let (found, notes) = found.map_err(Fault::from)?;
             let own = marks.as_ref().filter(|_| found.marks.is_some());
-            Ok((found.law, own, note))
+            Ok((found.law, own, notes))
         }
         _ => {
             let gain = by_hand.gain.ok_or_else(needs_a_ring)?;
             let lens = setup.setup.lens.bare();
-            Ok((RingLaw::helicoid(lens, gain, by_hand.given), None, None))
+            let law = RingLaw::helicoid(lens, gain, by_hand.given);
+            Ok((law, None, Vec::new()))
         }
     }
 }

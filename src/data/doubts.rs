@@ -2,7 +2,7 @@
 //! mark makes a wrong tape and nothing else would say so.
 
 use super::fault::{Fault, Kind, Place, shortened};
-use crate::gear::{Kit, Lens, Mark, Marks};
+use crate::gear::{Kit, Lens, Mark, MarkKind, MarkSet, Marks};
 use crate::scale::{LensLaw, Zero};
 
 /// A mark this share of the scale off its neighbours' line was hardly read there.
@@ -21,6 +21,8 @@ pub(super) fn doubts(kit: &Kit) -> Vec<Fault> {
         let Some(marks) = marks else { continue };
         let file = format!("marks/{}.csv", lens.id().as_str());
         let mut judged = Vec::new();
+        // What is engraved is so on every camera.
+        let mut engraved = false;
         for camera in &kit.cameras {
             let camera = camera.name.as_deref();
             let Ok(law) = LensLaw::of(lens, Some(marks), camera) else {
@@ -28,6 +30,8 @@ pub(super) fn doubts(kit: &Kit) -> Vec<Fault> {
             };
             // Two cameras' laws may go through the same marks.
             let set = law.marks.as_ref().and_then(|set| set.camera);
+            let on_the_ring = |set: &MarkSet<'_>| set.kind == MarkKind::Engraved;
+            engraved |= law.marks.as_ref().is_some_and(on_the_ring);
             if !judged.contains(&set) {
                 judged.push(set);
                 out.extend(of_engraving(marks, &law, &file));
@@ -36,7 +40,7 @@ pub(super) fn doubts(kit: &Kit) -> Vec<Fault> {
             }
             out.extend(of_another_camera(camera, &law, &file));
         }
-        if kit.cameras.len() > 1 && judged.contains(&None) {
+        if kit.cameras.len() > 1 && judged.contains(&None) && !engraved {
             out.push(of_no_camera(&file));
         }
     }

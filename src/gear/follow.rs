@@ -19,6 +19,18 @@ formula! {
     source "meshing gears pass as many teeth; knob_ratio: knob turns for each turn of the drive gear"
 }
 
+formula! {
+    /// The turn of the knob that drives the ring.
+    knob_of_turn(turn: deg, gearing: ratio) -> knob: deg = turn * gearing;
+    source "gearing: knob turns for each turn of the ring"
+}
+
+/// The turn of the knob for a turn of the ring.
+#[must_use]
+pub fn knob_turn(turn: Angle, gearing: Ratio, rec: &mut impl Record) -> Angle {
+    Angle::deg(knob_of_turn(turn.to_deg(), gearing.value(), rec))
+}
+
 /// A follow focus; what is `None` or empty is not known.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Follow {

@@ -5,11 +5,11 @@ use core::fmt::Write;
 use serde::Serialize;
 
 use super::table::{Words, plain_table, remarks};
-use crate::answers::{MarkTold, PrepAnswer, PrepCamera, PrepLens, PrepPoint, Settle, which_way};
+use crate::answers::{
+    DISPLACEMENT_STEP_MM, MarkTold, PrepAnswer, PrepCamera, PrepLens, PrepPoint, Settle,
+    displacement_in_words, two_standard_errors,
+};
 use crate::units::{FocusDistance, Length, Ratio};
-
-/// Displacements are shown by this many mm: no reading by eye tells more.
-const SHOWN_BY: f64 = 0.005;
 
 /// A prep answer for people: the camera, all lenses, then each lens by itself.
 #[must_use]
@@ -43,41 +43,20 @@ pub fn prep(answer: &PrepAnswer, words: Words) -> String {
     out
 }
 
-/// A displacement to the nearest step, its sign in words.
-fn displacement(error: Length, standard_error: Length) -> String {
-    let steps = libm::round(error.abs().to_mm() / SHOWN_BY);
-    let way = if steps == 0.0 {
-        String::new()
-    } else {
-        format!(" {}", which_way(error))
-    };
-    format!(
-        "{:.3} mm ± {}{way}",
-        steps * SHOWN_BY,
-        either_way(standard_error)
-    )
-}
-
 /// A signed displacement for a table.
 fn signed(error: Length, standard_error: Length) -> String {
-    let steps = libm::round(error.to_mm() / SHOWN_BY);
+    let steps = libm::round(error.to_mm() / DISPLACEMENT_STEP_MM);
     // Minus nought is nought.
     format!(
         "{:+.3} ± {}",
-        steps * SHOWN_BY + 0.0,
-        either_way(standard_error)
+        steps * DISPLACEMENT_STEP_MM + 0.0,
+        two_standard_errors(standard_error)
     )
 }
 
 /// A signed figure with one decimal; minus nought is nought.
 fn tenths(value: f64) -> String {
     format!("{:+.1}", libm::round(value * 10.0) / 10.0 + 0.0)
-}
-
-/// Two standard errors, rounded up to a step.
-fn either_way(standard_error: Length) -> String {
-    let steps = libm::ceil(2.0 * standard_error.to_mm() / SHOWN_BY - 1e-9);
-    format!("{:.3}", steps * SHOWN_BY)
 }
 
 /// What is tolerated, cut and never rounded up.
@@ -102,7 +81,7 @@ fn of_camera(camera: &PrepCamera) -> String {
         let _ = write!(
             out,
             ", image plane {} (tolerated {}; judged on {} lenses)",
-            displacement(error, sd),
+            displacement_in_words(error, sd),
             tolerated(camera.tolerated_error),
             camera.judged_on
         );
@@ -197,14 +176,14 @@ fn of_lens(lens: &PrepLens, words: Words) -> String {
         "\n{}{serial}: {}, reads as an image plane {}",
         lens.label,
         verdict(lens.verdict).to_uppercase(),
-        displacement(lens.image_plane_error, lens.standard_error)
+        displacement_in_words(lens.image_plane_error, lens.standard_error)
     );
     for at in &lens.by_stop {
         let _ = writeln!(
             out,
             "  at {}: {}",
             at.stop,
-            displacement(at.image_plane_error, at.standard_error)
+            displacement_in_words(at.image_plane_error, at.standard_error)
         );
     }
     if let Some(settle) = &lens.settle {

@@ -27,8 +27,15 @@ pub fn ring(answer: &RingAnswer, words: Words) -> String {
     });
     out.push_str(&plain_table(&header, &["standing"], rows.collect()));
     out.push_str(
-        "\n±: a subject at the distance stays sharp while the ring is off by so much, either way\n",
+        "\nring may be off by: a subject at the distance stays sharp while the ring is off by so \
+         much, either way\n",
     );
+    if has(answer, known_to) {
+        out.push_str(
+            "known to: two standard errors of the position, for what marks and readings may be \
+             off\n",
+        );
+    }
     out.push_str(&remarks(&answer.assumptions));
     out
 }
@@ -69,7 +76,9 @@ fn columns(answer: &RingAnswer) -> Vec<Column> {
     let turns = has(answer, |row| row.position);
     let arcs = has(answer, |row| row.arc);
     let real = has(answer, |row| row.real_focus);
-    let all: [(bool, Column); 8] = [
+    let known = has(answer, known_to);
+    let knobs = has(answer, |row| row.knob);
+    let all: [(bool, Column); 10] = [
         (
             true,
             ("DISTANCE", |row, words| words.exact(row.distance.reach())),
@@ -83,6 +92,14 @@ fn columns(answer: &RingAnswer) -> Vec<Column> {
             ("on the ring", |row, _| along(row.arc, Round::Nearest)),
         ),
         (true, ("ring may be off by", |row, _| may_be_off(row))),
+        (
+            known,
+            ("known to", |row, _| known_to(row).unwrap_or("-".into())),
+        ),
+        (
+            knobs,
+            ("of the knob", |row, _| degrees(row.knob, Round::Nearest)),
+        ),
         // Inward: toward the mark.
         (
             turns,
@@ -126,7 +143,20 @@ fn may_be_off(row: &RingRow) -> String {
     let turn = turn.then(|| format!("±{}", degrees(row.tolerance, Round::Down)));
     let arc = row.tolerance_arc.is_some();
     let arc = arc.then(|| format!("±{}", along(row.tolerance_arc, Round::Down)));
-    turn.into_iter().chain(arc).collect::<Vec<_>>().join("  ")
+    let knob = row.knob_tolerance.is_some();
+    let knob = knob.then(|| format!("±{} of knob", degrees(row.knob_tolerance, Round::Down)));
+    let all = turn.into_iter().chain(arc).chain(knob);
+    all.collect::<Vec<_>>().join("  ")
+}
+
+/// Two standard errors of a position, rounded up.
+fn known_to(row: &RingRow) -> Option<String> {
+    let degrees = row.standard_error.map(|sd| (sd * 2.0).to_deg());
+    let arc = || row.standard_error_arc.map(|sd| (sd * 2.0).to_mm());
+    match degrees {
+        Some(sd) => Some(format!("±{}°", signed(sd, Round::Up))),
+        None => arc().map(|sd| format!("±{} mm", signed(sd, Round::Up))),
+    }
 }
 
 fn really(row: &RingRow, words: Words) -> String {

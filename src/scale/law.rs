@@ -6,8 +6,10 @@
 //! is left, and never a curve in distance.
 
 use super::curve::Curve;
+use super::knot::Knot;
 use super::marks::{Marked, Through, ThroughMarks};
 use super::position::{Measure, RingPosition, tape_arc};
+use super::prep::Displacement;
 use crate::formula::{Record, formula};
 use crate::numerics::root_between;
 use crate::optics::{Branch, Magnification, UnitFocus};
@@ -69,12 +71,18 @@ pub struct RingLaw {
     curve: Curve,
     /// The magnifications between which positions can be told.
     told: (f64, f64),
+    /// The same without a correction.
+    told_by_scale: (f64, f64),
     zero: Zero,
     standing: Standing,
     /// The travel the gain came from, where it did.
     travel: Option<(Angle, FocusDistance)>,
     /// What a reading is at the zero, and the direction readings grow in.
     reading: (f64, f64),
+    /// The points it goes through, with what they may be off.
+    knots: Vec<Knot>,
+    /// The image-plane error it is corrected for.
+    correction: Option<Displacement>,
 }
 
 /// Why marks make no law.
@@ -106,10 +114,13 @@ impl RingLaw {
             measure: Measure::Turn,
             curve: Curve::Helicoid(gain),
             told: (0.0, nearest),
+            told_by_scale: (0.0, nearest),
             zero: Zero::Infinity,
             standing: Standing::Computed,
             travel: None,
             reading: (0.0, 1.0),
+            knots: Vec::new(),
+            correction: None,
         }
     }
 
@@ -194,10 +205,13 @@ impl RingLaw {
             measure,
             curve: Curve::Marks(through),
             told,
+            told_by_scale: told,
             zero,
             standing,
             travel: None,
             reading: (first.position, sign),
+            knots: Vec::new(),
+            correction: None,
         })
     }
 
@@ -261,7 +275,9 @@ impl RingLaw {
     pub fn standing_at(&self, distance: FocusDistance) -> Standing {
         let m = self.lens.magnification(distance, Branch::Far, &mut ());
         match (&self.curve, m) {
-            (Curve::Marks(through), Ok(m)) if through.holds(m.value()) => self.standing,
+            (Curve::Marks(through), Ok(m)) if through.holds(self.on_scale(m.value(), &mut ())) => {
+                self.standing
+            }
             _ => Standing::Computed,
         }
     }
@@ -350,6 +366,7 @@ impl RingLaw {
     /// Position at a magnification, which may lie beyond infinity (below zero):
     /// there the law runs on as a straight line.
     pub(super) fn at_magnification(&self, m: f64, rec: &mut impl Record) -> RingPosition {
+        let m = self.on_scale(m, rec);
         RingPosition {
             raw: self.curve.at(m, self.lens, rec),
             measure: self.measure,
@@ -439,7 +456,50 @@ impl RingLaw {
 
     /// The place at a magnification, in the law's measure.
     pub(super) fn raw(&self, m: f64) -> f64 {
-        self.curve.place(m, self.lens)
+        self.curve.place(self.on_scale(m, &mut ()), self.lens)
+    }
+
+    /// The magnifications between which positions can be told.
+    pub(super) const fn told(&self) -> (f64, f64) {
+        self.told
+    }
+
+    /// The points it goes through; none where it was computed.
+    pub(super) fn knots(&self) -> &[Knot] {
+        &self.knots
+    }
+
+    /// The law with the points it goes through.
+    pub(super) fn with_knots(self, knots: Vec<Knot>) -> Self {
+        Self { knots, ..self }
+    }
+
+    /// The image-plane error it is corrected for.
+    #[must_use]
+    pub const fn correction(&self) -> Option<Displacement> {
+        self.correction
+    }
+
+    /// The law corrected for an image-plane error, telling magnifications
+    /// between these.
+    pub(super) fn moved(self, found: Displacement, told: (f64, f64)) -> Self {
+        let scale = self.uncorrected();
+        Self {
+            told_by_scale: scale.told,
+            told,
+            correction: Some(found),
+            ..scale
+        }
+    }
+
+    /// The law as the ring's own scale has it.
+    #[must_use]
+    pub fn uncorrected(self) -> Self {
+        Self {
+            told: self.told_by_scale,
+            correction: None,
+            ..self
+        }
     }
 }
 

@@ -6,7 +6,6 @@ use super::errors::STRANGE;
 use super::knot::{Knot, sd_in_degrees, strangest};
 use super::law::RingLaw;
 use super::of_lens::{LensLaw, NoLaw, given};
-use super::position::RingPosition;
 use crate::gear::{Lens, Mark, MarkKind, Marks};
 use crate::optics::{Branch, Magnification};
 use crate::units::{Angle, FocusDistance, Ratio};
@@ -78,7 +77,7 @@ impl<'a> LensLaw<'a> {
             return Ok(self);
         };
         let scale = self.as_knots(lens, &engraved.rows);
-        let help = helping(&self.knots, &scale);
+        let help = helping(self.law.knots(), &scale);
         if help.is_empty() || scale.len() != engraved.rows.len() {
             return Ok(self);
         }
@@ -98,24 +97,11 @@ impl<'a> LensLaw<'a> {
             // Without help the marks make a law.
             return Ok(self);
         };
-        let mut knots = self.knots.clone();
+        let mut knots = self.law.knots().to_vec();
         knots.extend(help.into_iter().map(|(_, knot)| knot));
         knots.sort_by(|a, b| a.m.total_cmp(&b.m));
-        Ok(Self { law, knots, ..self })
-    }
-
-    /// What the place of a distance may be off, from what the marks may be off:
-    /// one standard deviation; `None` where the law is computed or does not
-    /// tell the distance.
-    #[must_use]
-    pub fn standard_error(&self, distance: FocusDistance) -> Option<RingPosition> {
-        let place = self.law.position(distance).ok()?;
-        let m = self
-            .law
-            .lens()
-            .magnification(distance, Branch::Far, &mut ());
-        let (_, sd) = super::knot::told(&self.knots, m.ok()?.value())?;
-        Some(RingPosition { raw: sd, ..place })
+        let law = law.with_knots(knots);
+        Ok(Self { law, ..self })
     }
 
     /// The mark that is strangest, each inner one held against a smooth curve

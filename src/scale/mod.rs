@@ -2,6 +2,8 @@
 //! how much it may be off.
 
 mod blend;
+mod bodies;
+mod corrected;
 mod curve;
 mod errors;
 pub mod fit;
@@ -15,6 +17,7 @@ pub mod prep;
 mod pull;
 mod tolerance;
 
+pub use bodies::Moved;
 pub use law::{LawFault, OffScale, RingGiven, RingLaw, Standing, Zero};
 pub use marks::{LineSums, ThroughMark, ThroughMarks};
 pub use marks_law::OddMark;

@@ -1,9 +1,9 @@
 //! The law of a lens of the kit: from its marks, or from its travel.
 
-use super::knot::Knot;
 use super::law::{LawFault, RingGiven, RingLaw, Standing};
 use super::position::{Measure, RingPosition};
-use crate::gear::{Lens, Mark, MarkKind, MarkSet, Marks, PositionUnit};
+use super::prep::Displacement;
+use crate::gear::{HardStops, Lens, Mark, MarkKind, MarkSet, Marks, PositionUnit};
 use crate::optics::{Branch, Magnification, UnitFocus};
 use crate::units::Length;
 
@@ -27,8 +27,6 @@ pub struct LensLaw<'a> {
     pub marks: Option<MarkSet<'a>>,
     /// What one unit of a mark's position is in the law's measure.
     pub(super) factor: f64,
-    /// The points the law goes through; none where it is computed.
-    pub(super) knots: Vec<Knot>,
 }
 
 impl<'a> LensLaw<'a> {
@@ -52,7 +50,6 @@ impl<'a> LensLaw<'a> {
             law,
             marks: None,
             factor: 1.0,
-            knots: Vec::new(),
         })
     }
 
@@ -75,15 +72,46 @@ impl<'a> LensLaw<'a> {
             law,
             marks: Some(set),
             factor,
-            knots: Vec::new(),
         };
-        through.knots = through.knots_of(lens);
+        let knots = through.knots_of(lens);
+        through.law = through.law.with_knots(knots);
         Ok(through)
     }
 
     /// The place of a number read in the marks' own unit, zero and direction.
     pub(super) fn at_number(&self, number: f64) -> RingPosition {
         self.law.at_reading(number * self.factor)
+    }
+
+    /// The law on a camera whose image plane is off by what was found there with
+    /// this lens: for a scale that was engraved or computed. Marks found there by
+    /// eye have it in them, and are left as they are; so are marks of which nobody
+    /// said whether they were engraved.
+    #[must_use]
+    pub fn corrected(self, lens: &Lens, found: Displacement) -> Self {
+        if !self.takes_a_correction() {
+            return self;
+        }
+        let hard = [HardStops::Both, HardStops::Infinity];
+        let ring = lens.ring();
+        let stopped = ring.stops().is_none_or(|given| hard.contains(&given));
+        let stop = ring.beyond_infinity().filter(|_| stopped);
+        let law = self.law.corrected(found, stop);
+        Self { law, ..self }
+    }
+
+    /// Whether its marks were found by eye, and say where the lens focuses.
+    #[must_use]
+    pub fn by_eye(&self) -> bool {
+        let marks = self.marks.as_ref();
+        marks.is_some_and(|set| set.kind == MarkKind::Eye)
+    }
+
+    /// Whether its marks say what the lens's own scale says, or nothing.
+    #[must_use]
+    pub fn takes_a_correction(&self) -> bool {
+        let marks = self.marks.as_ref();
+        marks.is_none_or(|set| set.kind == MarkKind::Engraved)
     }
 
     /// The camera its marks were taken on, where that is another than `camera`;
@@ -121,7 +149,10 @@ impl<'a> LensLaw<'a> {
         let place = |distance| self.law.position(distance).ok();
         let whole = place(near)?.minus(place(far)?);
         let here = self.at_number(mark.position.value());
-        here.minus(place(mark.distance)?).share_of(whole)
+        // The ring's own marks stand where they are engraved.
+        let own = self.law.clone().uncorrected();
+        here.minus(own.position(mark.distance).ok()?)
+            .share_of(whole)
     }
 
     /// Whether a mark stands so far from the law that one of both is wrong.

@@ -20,7 +20,10 @@ pub use plot::{
 };
 pub use ruler::{Rectangle, RulerSheet};
 pub use strip_ruler::{Piece, StripRuler};
-pub use tape::{Alignment, NoTape, Reference, ReferenceKind, SharpBand, Tape, TapeWish, Tick};
+pub use tape::{
+    Alignment, Apart, BodyShift, NoTape, OtherBody, Reference, ReferenceKind, SharpBand, Tape,
+    TapeWish, Tick,
+};
 pub use worth::{Duty, Worth, usual_marks};
 
 #[cfg(test)]

@@ -62,9 +62,11 @@ impl TapeWish {
         let camera = set
             .and_then(|set| set.camera.map(str::to_owned))
             .or(names.camera.clone());
+        // Marks and corrections are those of one camera.
+        let of_one = set.is_some() || law.law.correction().is_some();
         Ok(Self {
             names: Names {
-                camera: if set.is_some() { camera } else { None },
+                camera: camera.filter(|_| of_one),
                 ..names
             },
             sense: ring.sense().ok_or(NoTape::NoSense)?,
@@ -84,6 +86,7 @@ impl TapeWish {
             measured: set.map_or(Vec::new(), |set| {
                 set.rows.iter().map(|row| row.distance).collect()
             }),
+            bodies: Vec::new(),
         })
     }
 }
@@ -117,9 +120,10 @@ fn references(
         };
         return (set.rows.iter().filter_map(of).collect(), kind);
     }
-    let (far, near) = law.law.reach();
+    let own = law.law.clone().uncorrected();
+    let (far, near) = own.reach();
     let ends = [far, near].into_iter().filter_map(|distance| {
-        let at = law.law.position(distance).ok()?.along_tape(thickness)?;
+        let at = own.position(distance).ok()?.along_tape(thickness)?;
         Some(Reference { distance, at })
     });
     (ends.collect(), ReferenceKind::Ends)

@@ -5,10 +5,12 @@
 //! drawing's business, from sense and side.
 
 mod align;
+mod bodies;
 mod figure;
 mod ticks;
 
 use self::align::alignment;
+pub use self::bodies::{Apart, BodyShift, OtherBody};
 use self::figure::{called_in, named_figure, with_unit};
 use self::ticks::ticks;
 use super::code::Code;
@@ -47,6 +49,8 @@ pub struct TapeWish {
     pub reference: ReferenceKind,
     /// Every distance that was measured, to be marked.
     pub measured: Vec<FocusDistance>,
+    /// Other bodies the lens may go on.
+    pub bodies: Vec<OtherBody>,
 }
 
 /// A distance the ring shows, and where.
@@ -88,6 +92,9 @@ pub struct Tick {
     /// Whether it lies beyond the marks of a ring that was read: computed, and
     /// its figure says `≈`.
     pub beyond: bool,
+    /// What its place may be off, two standard errors, where that is more than
+    /// half of what the ring may be off there.
+    pub doubt: Option<Length>,
 }
 
 impl Tick {
@@ -157,8 +164,13 @@ pub struct Tape {
     pub band: Option<Length>,
     /// What stands behind the marks.
     pub standing: Standing,
+    /// Whether distances stand elsewhere than by the ring's own scale, as prep day
+    /// found.
+    pub corrected: bool,
     /// What it wraps, in words.
     pub wraps: String,
+    /// How far its marks stand elsewhere on other bodies.
+    pub bodies: Vec<BodyShift>,
     /// What it rests on that nobody said.
     pub assumptions: Vec<Assumption>,
     /// What it was made from.
@@ -171,6 +183,8 @@ struct Places<'a> {
     /// The setup, where something attached makes its own scale void.
     attached: Option<&'a Setup>,
     thickness: Length,
+    /// What counts as sharp.
+    setup: &'a DepthSetup,
 }
 
 impl Places<'_> {
@@ -204,6 +218,20 @@ impl Places<'_> {
     fn standing_at(&self, distance: FocusDistance) -> Standing {
         let mark = self.reads(distance).unwrap_or(distance);
         self.law.standing_at(mark)
+    }
+
+    /// What the place of a distance may be off, where that is more than half of
+    /// what the ring may.
+    fn doubt(&self, distance: FocusDistance) -> Option<Length> {
+        let (law, setup) = (self.law, self.setup);
+        // Nobody took a mark with what is attached.
+        let known = law
+            .standard_error(distance)
+            .filter(|_| self.attached.is_none())?;
+        let depth = law.depth(distance, setup.exposure.f_number, setup.circle.circle);
+        let may_be = depth.ok()?.tolerance.along_tape(self.thickness)?;
+        let doubt = known.along_tape(self.thickness)? * 2.0;
+        (doubt > may_be / 2.0).then_some(doubt)
     }
 
     /// The place of a mark of the ring's own.
@@ -251,6 +279,7 @@ impl Tape {
             law,
             attached: attached.then_some(&setup.setup),
             thickness: wish.thickness,
+            setup,
         };
         let (far, near) = law.reach();
         let length = places.of_mark(near)?;
@@ -263,7 +292,11 @@ impl Tape {
             });
         }
         let (align, check) = alignment(&places, &wish)?;
-        let required: Vec<FocusDistance> = [Some(far), Some(near)]
+        // A correction ends the scale at distances that nobody would write.
+        let corrected = law.correction().is_some();
+        let close = law.ring().close_focus;
+        let written = |&end: &FocusDistance| !corrected || end.is_infinite() || Some(end) == close;
+        let required: Vec<FocusDistance> = [Some(far).filter(written), Some(near).filter(written)]
             .into_iter()
             .chain([align.1, check.as_ref().and_then(|check| check.1)])
             .flatten()
@@ -305,11 +338,32 @@ impl Tape {
             )),
         };
         assumptions.extend(ends.map(|words: String| Assumption::new("no_infinity_mark", words)));
+        if corrected && !far.is_infinite() {
+            let end = named_figure(far, called_in(far, None, wish.unit));
+            let message = format!("infinity is out of reach: the ring stops at about {end}");
+            assumptions.push(Assumption::new("infinity_out_of_reach", message));
+        }
+        let bodies: Vec<BodyShift> = wish
+            .bodies
+            .iter()
+            .filter(|_| !attached)
+            .filter_map(|body| body.shift(&places, setup, &wish))
+            .collect();
+        for body in &bodies {
+            assumptions.push(Assumption::new("other_camera", body.in_words(&wish)));
+        }
+        // The ring's own close-focus mark, from where its hard stop is counted.
+        let own_end = {
+            let own = law.clone().uncorrected();
+            let near = own.position(own.reach().1).ok();
+            near.and_then(|near| near.along_tape(wish.thickness))
+        };
+        let own_end = own_end.unwrap_or(length);
         let mut tape = Self {
             names: wish.names,
             length,
             before: wish.beyond_infinity,
-            after: wish.beyond_near,
+            after: wish.beyond_near.map(|beyond| beyond + (own_end - length)),
             round,
             marks,
             other_marks,
@@ -321,7 +375,9 @@ impl Tape {
             witness: wish.witness,
             band: wish.band,
             standing,
+            corrected,
             wraps: wraps(law, wish.thickness, length - start),
+            bodies,
             assumptions,
             code: Code::of(""),
         };

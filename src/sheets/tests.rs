@@ -52,6 +52,7 @@ fn tape_of(wanted: Wanted) -> Tape {
         beyond_near: None,
         references: Vec::new(),
         reference: ReferenceKind::Engraved,
+        bodies: Vec::new(),
         measured: Vec::new(),
     };
     Tape::new(&law, &setup, wish).unwrap()

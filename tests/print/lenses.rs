@@ -122,6 +122,7 @@ impl Lens {
             beyond_near: self.stops.1.map(Length::mm),
             references: references.collect(),
             reference: ReferenceKind::Engraved,
+            bodies: Vec::new(),
             measured: measured.map(|row| distance(row.0)).collect(),
         };
         Tape::new(&law, &setup, wish)

@@ -18,12 +18,36 @@ use crate::scale::prep::{
 use crate::units::Length;
 
 /// One camera's readings, resolved.
-struct Day<'a> {
+pub(super) struct Day<'a> {
     /// What rows call the camera.
     name: Option<&'a str>,
     camera: &'a Camera,
     lenses: Vec<OnBench<'a>>,
     judged: Judged,
+}
+
+impl<'a> Day<'a> {
+    /// What rows call the camera.
+    pub(super) const fn name(&self) -> Option<&'a str> {
+        self.name
+    }
+
+    /// The lenses read, in the order of what was judged.
+    pub(super) fn lenses(&self) -> impl Iterator<Item = &'a Lens> {
+        self.lenses.iter().map(|bench| bench.lens)
+    }
+
+    /// What was judged.
+    pub(super) const fn judged(&self) -> &Judged {
+        &self.judged
+    }
+}
+
+/// The readings of a kit on each camera that has any.
+pub(super) fn read_on(kit: &Kit) -> Vec<Result<Day<'_>, Vec<NoPrep>>> {
+    let days = by_camera(kit).into_iter();
+    days.map(|(name, rows)| day(kit, name, &rows, &[], &mut ()))
+        .collect()
 }
 
 struct OnBench<'a> {
@@ -334,7 +358,7 @@ fn of_lens(kit: &Kit, day: &Day<'_>, at: usize) -> PrepLens {
     }
 }
 
-fn between(this: &Day<'_>, other: &Day<'_>) -> BetweenCameras {
+pub(super) fn between(this: &Day<'_>, other: &Day<'_>) -> BetweenCameras {
     let numbered = other.lenses.iter().enumerate();
     let there: BTreeMap<&str, usize> = numbered
         .map(|(at, bench)| (bench.lens.id().as_str(), at))

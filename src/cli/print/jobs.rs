@@ -1,9 +1,11 @@
 //! The lenses to print for, and the sheets of each.
 
+use std::rc::Rc;
+
 use serde::Serialize;
 
 use super::Prefs;
-use crate::answers::Unanswerable;
+use crate::answers::{PrepFound, Unanswerable};
 use crate::cli::args::{PrintArgs, What};
 use crate::cli::kit::{self, Opened};
 use crate::cli::wish::{Basis, Reader, needs_a_lens};
@@ -16,7 +18,10 @@ use crate::gear::{
 use crate::optics::OutOfReach;
 use crate::scale::{LensLaw, Standing};
 use crate::scene::Page;
-use crate::sheets::{Card, CardWish, Code, MOST_STOPS, Names, NoTape, Tape, TapeWish, table_stops};
+use crate::sheets::{
+    BodyShift, Card, CardWish, Code, MOST_STOPS, Names, NoTape, OtherBody, Tape, TapeWish,
+    table_stops,
+};
 use crate::units::{FocusDistance, Length, Stop, Unit, parse, range};
 
 /// A lens to print for.
@@ -26,6 +31,10 @@ pub(super) struct Job {
     pub(super) close_focus: Option<FocusDistance>,
     marks: Option<Marks>,
     camera: Option<String>,
+    /// What prep day found on its camera, where that counts.
+    found: Option<Rc<PrepFound>>,
+    /// The other bodies it may go on.
+    bodies: Vec<OtherBody>,
     pub(super) names: Names,
     pub(super) wanted: Wanted,
     pub(super) unit: Unit,
@@ -60,6 +69,8 @@ pub(super) struct Made {
     lens: String,
     code: String,
     standing: Option<&'static str>,
+    /// How far a tape's marks stand elsewhere on other bodies.
+    other_cameras: Vec<BodyShift>,
 }
 
 impl Made {
@@ -82,6 +93,7 @@ impl Made {
             lens,
             code: code.to_string(),
             standing: standing.map(Standing::name),
+            other_cameras: Vec::new(),
         }
     }
 }
@@ -159,12 +171,20 @@ pub(super) fn collect(
         let wanted = reader.wanted(&args.setup, &basis)?;
         let names = Names::of(&opened.kit, &lens, opened.camera());
         let names = names.with_attached(&wanted.fitted);
-        let camera = opened.camera().and_then(|camera| camera.name.clone());
+        let camera = opened.camera_name();
+        let found = opened.found();
+        let bodies =
+            kit::law(&lens, marks.as_ref(), camera, None).map_or(Vec::new(), |(law, _)| {
+                let with_marks = (&lens, marks.as_ref());
+                OtherBody::all(&opened.kit, with_marks, &law, camera, found.as_deref())
+            });
         Some(Job {
             close_focus: Some(lens.close_focus()),
             lens,
             marks: marks.clone(),
-            camera,
+            camera: camera.map(str::to_owned),
+            bodies,
+            found: found.filter(|_| !args.uncorrected),
             names,
             wanted,
             unit,
@@ -282,6 +302,8 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         close_focus,
         marks: None,
         camera: None,
+        found: None,
+        bodies: Vec::new(),
         names,
         wanted,
         unit,
@@ -352,8 +374,8 @@ pub(super) fn assumptions(
         let own = setups
             .filter_map(|wanted| wanted.depth_setup(&mut ()).ok())
             .flat_map(|it| it.setup.assumptions);
-        let of_marks = job.law().ok().and_then(|(_, note)| note);
-        let of_marks = of_marks.filter(|_| what.contains(&What::Tapes));
+        let of_marks = job.law().ok().filter(|_| what.contains(&What::Tapes));
+        let of_marks = of_marks.into_iter().flat_map(|(_, notes)| notes);
         for note in own.chain(of_marks) {
             if !all.contains(&note) {
                 all.push(note);
@@ -364,8 +386,9 @@ pub(super) fn assumptions(
 }
 
 impl Job {
-    fn law(&self) -> Result<(LensLaw<'_>, Option<Assumption>), Fault> {
-        let law = kit::law(&self.lens, self.marks.as_ref(), self.camera.as_deref());
+    fn law(&self) -> Result<(LensLaw<'_>, Vec<Assumption>), Fault> {
+        let (marks, camera) = (self.marks.as_ref(), self.camera.as_deref());
+        let law = kit::law(&self.lens, marks, camera, self.found.as_deref());
         law.map_err(|reason| Fault::from(NoTape::NoLaw(reason)))
     }
 }
@@ -395,7 +418,10 @@ pub(super) fn tapes(
         let drawn = tape(job).and_then(|tape| on_pages(std::slice::from_ref(&tape)).map(|_| tape));
         match drawn {
             Ok(tape) => {
-                made.push(Made::new("tape", job, tape.code, Some(tape.standing)));
+                made.push(Made {
+                    other_cameras: tape.bodies.clone(),
+                    ..Made::new("tape", job, tape.code, Some(tape.standing))
+                });
                 tapes.push(tape);
             }
             Err(fault) => skipped.push(Skipped::new("tape", &job.lens, fault)),
@@ -404,11 +430,22 @@ pub(super) fn tapes(
     on_pages(&tapes).map_err(|fault| vec![fault])
 }
 
+/// What a tape says of prep day.
+const OF_PREP: [&str; 2] = ["corrected_by_prep", "judged_off"];
+
 fn tape(job: &Job) -> Result<Tape, Fault> {
-    let setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;
-    let (law, _) = job.law()?;
+    let mut setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;
+    let (law, notes) = job.law()?;
+    let of_prep = notes
+        .into_iter()
+        .filter(|note| OF_PREP.contains(&note.kind));
+    setup.setup.assumptions.extend(of_prep);
     let marks = job.marks.as_ref();
     let wish = TapeWish::of(&job.lens, &law, marks, job.names.clone(), job.unit)?;
+    let wish = TapeWish {
+        bodies: job.bodies.clone(),
+        ..wish
+    };
     Ok(Tape::new(&law.law, &setup, wish)?)
 }
 

@@ -133,18 +133,44 @@ fn cautions(tape: &Tape) -> String {
     let mut parts = Vec::new();
     match tape.standing {
         Standing::Measured => {}
+        Standing::Engraved if tape.corrected => {
+            parts.push("ENGRAVED SCALE, CORRECTED BY PREP: VERIFY BY EYE".to_owned());
+        }
         Standing::Engraved => parts.push("ENGRAVED, NOT MEASURED: VERIFY BY EYE".to_owned()),
+        Standing::Computed if tape.corrected => {
+            parts.push("COMPUTED, CORRECTED BY PREP: VERIFY BY EYE".to_owned());
+        }
         Standing::Computed => parts.push("COMPUTED, NOT MEASURED: VERIFY BY EYE".to_owned()),
     }
     if tape.marks.iter().any(|tick| tick.beyond) {
         parts.push("≈ IS BEYOND THE MARKS, COMPUTED: VERIFY BY EYE".to_owned());
     }
-    let camera = tape.names.camera.as_ref();
-    if let Some(camera) = camera.filter(|_| tape.standing != Standing::Computed) {
-        parts.push(format!("measured on camera {camera} only"));
+    parts.extend(doubts(tape));
+    let how = match (tape.corrected, tape.standing) {
+        (true, _) => Some("corrected for"),
+        (false, Standing::Computed) => None,
+        (false, _) => Some("measured on"),
+    };
+    if let Some((how, camera)) = how.zip(tape.names.camera.as_ref()) {
+        parts.push(format!("{how} camera {camera} only"));
     }
     parts.push("check against a tape before use".to_owned());
     parts.join(" · ")
+}
+
+/// What the bars across ticks say, where there are any.
+fn doubts(tape: &Tape) -> Option<String> {
+    let doubtful = tape
+        .marks
+        .iter()
+        .filter_map(|tick| Some((tick, tick.doubt?)));
+    let (tick, most) = doubtful.max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
+    Some(format!(
+        "A BAR ACROSS A TICK: ITS PLACE MAY BE OFF SO MUCH, AT MOST ±{:.1} mm (AT {}): VERIFY BY \
+         EYE",
+        libm::ceil(most.to_mm() * 10.0) / 10.0,
+        tick.in_words().to_uppercase()
+    ))
 }
 
 fn identity(tape: &Tape) -> String {

@@ -141,7 +141,7 @@ impl Whole<'_> {
         };
         let large = Scale::large(of_large, stretch, rows)?;
         let mut marks = self.triangles(&frame, piece, &large);
-        marks.extend(large.on_witness(&frame, rows));
+        marks.extend(large.on_witness(&frame, rows, stretch));
         if let Some(row) = rows.small.as_ref().filter(|_| effort.other_unit) {
             let other = match tape.unit {
                 Unit::Feet => Unit::Metres,

@@ -1,6 +1,6 @@
 //! A scale whose figures are chosen, drawn.
 
-use super::figures::Scale;
+use super::figures::{Scale, Stretch};
 use super::frame::{Frame, run};
 use super::rows::{Row, Rows};
 use super::unit::{UNIT, UNIT_GAP, name_of};
@@ -56,7 +56,7 @@ impl<'a> Scale<'a> {
 
     /// Large figures and ticks on the witness edge; the ticks of the references
     /// are drawn with their triangles.
-    pub(super) fn on_witness(&self, frame: &Frame, rows: &Rows) -> Vec<Item> {
+    pub(super) fn on_witness(&self, frame: &Frame, rows: &Rows, clear: Stretch) -> Vec<Item> {
         let mut items = Vec::new();
         for (tick, chosen) in self.drawn() {
             let straight = chosen.is_some_and(|chosen| chosen.place == Place::Straight);
@@ -70,6 +70,7 @@ impl<'a> Scale<'a> {
                 items.push(frame.across(tick.at, Length::ZERO, top, pen));
             }
             let Some(chosen) = chosen else { continue };
+            items.extend(self.doubt(frame, rows, clear, tick));
             if !straight {
                 // To the near half of the figure, so that it is seen which it means.
                 let reach = self.widths[chosen.candidate] * 0.25;
@@ -81,6 +82,19 @@ impl<'a> Scale<'a> {
             items.extend(self.figure(frame, rows.large.foot, chosen));
         }
         items
+    }
+
+    /// A bar across a tick whose place may be off so much, where it does not
+    /// reach the next one.
+    fn doubt(&self, frame: &Frame, rows: &Rows, clear: Stretch, tick: &Tick) -> Option<Item> {
+        let doubt = tick.doubt?;
+        let (below, above) = self.free_beside(tick.at);
+        let fits = doubt < below.min(above)
+            && tick.at - doubt > clear.clear_from
+            && tick.at + doubt < clear.clear_to;
+        let up = rows.bare * 0.6;
+        let [one, other] = [tick.at - doubt, tick.at + doubt].map(|along| frame.point(along, up));
+        fits.then(|| Item::line(one, other, Pen::FINE))
     }
 
     /// Small figures and ticks on the far edge.

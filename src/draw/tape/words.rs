@@ -107,6 +107,8 @@ impl Whole<'_> {
         }
         let standing = match tape.standing {
             Standing::Measured => return items,
+            Standing::Engraved if tape.corrected => "ENGRAVED, CORRECTED BY PREP: VERIFY BY EYE",
+            Standing::Computed if tape.corrected => "COMPUTED, CORRECTED BY PREP: VERIFY BY EYE",
             Standing::Engraved => "ENGRAVED, NOT MEASURED: VERIFY BY EYE",
             Standing::Computed => "COMPUTED, NOT MEASURED: VERIFY BY EYE",
         };

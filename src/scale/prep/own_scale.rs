@@ -137,7 +137,7 @@ impl<'a> OwnScale<'a> {
             return Vec::new();
         }
         let gain = self.gain(self.lens.focal_length().to_mm() * m) / turning.degrees;
-        let moves = moves(&law.knots, m).unwrap_or_default();
+        let moves = moves(law.law.knots(), m).unwrap_or_default();
         moves
             .into_iter()
             .filter(|(number, ..)| said.get(*number) == Some(&true))

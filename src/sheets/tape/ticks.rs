@@ -67,6 +67,7 @@ pub(super) fn ticks(
             duty,
             major: duty == Duty::Required || worth(distance) >= MAJOR,
             beyond,
+            doubt: places.doubt(distance),
         });
     }
     out.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
