@@ -4,9 +4,9 @@ use core::time::Duration;
 
 use super::{RingAnswer, RingRow, Unanswerable, ring};
 use crate::formula::{Record, formula};
-use crate::gear::{DepthSetup, Sense, Speed, knob_turn};
+use crate::gear::{DepthSetup, Gearing, Sense, Speed, knob_turn};
 use crate::scale::{RingLaw, seconds_of, speed_for};
-use crate::units::{Angle, FocusDistance, Length, Ratio};
+use crate::units::{Angle, FocusDistance, Length};
 
 formula! {
     /// The turn of the ring.
@@ -74,7 +74,7 @@ pub fn rack(
     setup: &DepthSetup,
     (from, to): (FocusDistance, FocusDistance),
     pull: Pull,
-    (sense, gearing): (Option<Sense>, Option<Ratio>),
+    (sense, gearing): (Option<Sense>, Option<Gearing>),
     rec: &mut impl Record,
 ) -> Result<RackAnswer, Unanswerable> {
     let answer = ring(law, setup, &[from, to], (None, gearing), rec)?;

@@ -2,7 +2,7 @@
 
 use super::{Premises, Unanswerable};
 use crate::formula::{Once, Record};
-use crate::gear::{Assumption, DepthSetup, knob_turn};
+use crate::gear::{Assumption, DepthSetup, Gearing, GearingKnownBy, knob_turn};
 use crate::optics::OutOfReach;
 use crate::scale::{OffScale, RingLaw, RingPosition, Standing, ThroughMarks, Zero, real_focus};
 use crate::units::{Angle, FocusDistance, Gain, Length, Ratio};
@@ -37,6 +37,8 @@ pub struct RingAnswer {
     pub corrected_for: Option<Length>,
     /// Knob turns of the follow focus for each turn of the ring, where known.
     pub gearing: Option<Ratio>,
+    /// From what that is known.
+    pub gearing_known_by: Option<GearingKnownBy>,
     /// The image-plane error asked about.
     #[cfg_attr(feature = "serde", serde(rename = "image_plane_error_mm"))]
     pub image_plane_error: Option<Length>,
@@ -106,7 +108,7 @@ pub fn ring(
     law: &RingLaw,
     setup: &DepthSetup,
     at: &[FocusDistance],
-    (image_plane_error, gearing): (Option<Length>, Option<Ratio>),
+    (image_plane_error, gearing): (Option<Length>, Option<Gearing>),
     rec: &mut impl Record,
 ) -> Result<RingAnswer, Unanswerable> {
     let rec = &mut Once::new(rec);
@@ -144,7 +146,8 @@ pub fn ring(
         through_marks: law.through(),
         circumference: law.ring().circumference,
         corrected_for: law.correction().map(|found| found.error),
-        gearing,
+        gearing: gearing.map(|gearing| gearing.ratio),
+        gearing_known_by: gearing.map(|gearing| gearing.known_by),
         image_plane_error,
         rows,
         assumptions,
@@ -155,7 +158,7 @@ fn row(
     law: &RingLaw,
     setup: &DepthSetup,
     distance: FocusDistance,
-    (image_plane_error, gearing): (Option<Length>, Option<Ratio>),
+    (image_plane_error, gearing): (Option<Length>, Option<Gearing>),
     rec: &mut impl Record,
 ) -> Result<RingRow, Unanswerable> {
     let position = law.position_with(distance, rec).map_err(|off| match off {

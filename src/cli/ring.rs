@@ -7,11 +7,11 @@ use super::wish::{Asked, Reader, needs_a_lens};
 use crate::answers;
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use crate::gear::{Assumption, DepthSetup, Lens, Marks, Wanted, gearing};
+use crate::gear::{Assumption, DepthSetup, Gearing, Lens, Marks, Wanted, gearing};
 use crate::report::{self, Words};
 use crate::scale::{RingGiven, RingLaw};
 use crate::sheets::{NoTape, usual_marks};
-use crate::units::{FocusDistance, Gain, Length, Ratio, Unit, parse, range};
+use crate::units::{FocusDistance, Gain, Length, Unit, parse, range};
 
 /// Answers for distances and for arcs on the ring; where neither was asked for,
 /// for the usual marks.
@@ -125,7 +125,7 @@ pub(super) fn gearing_of(
     opened: Option<&Opened>,
     law: &RingLaw,
     steps: &mut Steps,
-) -> Option<Ratio> {
+) -> Option<Gearing> {
     let (lens, _) = lens?;
     let follow = opened.and_then(|opened| opened.kit.follow.as_ref());
     let travel = lens.ring().travel().or(law.travel());

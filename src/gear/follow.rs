@@ -27,8 +27,8 @@ formula! {
 
 /// The turn of the knob for a turn of the ring.
 #[must_use]
-pub fn knob_turn(turn: Angle, gearing: Ratio, rec: &mut impl Record) -> Angle {
-    Angle::deg(knob_of_turn(turn.to_deg(), gearing.value(), rec))
+pub fn knob_turn(turn: Angle, gearing: Gearing, rec: &mut impl Record) -> Angle {
+    Angle::deg(knob_of_turn(turn.to_deg(), gearing.ratio.value(), rec))
 }
 
 /// A follow focus; what is `None` or empty is not known.
@@ -48,25 +48,70 @@ pub struct Follow {
     pub disc_inner: Option<Length>,
 }
 
-/// Knob turns for each turn of a lens's ring: measured over the scale, whose
-/// travel is given, where that is known; else by the teeth, at the knob's first
-/// speed. `None` where neither is known.
+/// How a knob drives a ring.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gearing {
+    /// Knob turns for each turn of the ring.
+    pub ratio: Ratio,
+    /// From what that is known.
+    pub known_by: GearingKnownBy,
+}
+
+/// From what a gearing is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+#[cfg_attr(feature = "serde", serde(untagged))]
+pub enum GearingKnownBy {
+    /// By what the knob turned over the whole scale.
+    Travel {
+        /// The turn of the knob.
+        #[cfg_attr(feature = "serde", serde(rename = "knob_travel_deg"))]
+        knob: Angle,
+        /// The turn of the ring.
+        #[cfg_attr(feature = "serde", serde(rename = "ring_travel_deg"))]
+        ring: Angle,
+    },
+    /// By the teeth of the gears.
+    Teeth {
+        /// Of the lens's ring.
+        ring_teeth: u32,
+        /// Of the gear that drives it.
+        drive_teeth: u32,
+        /// Knob turns for each turn of the drive gear.
+        knob_ratio: Ratio,
+    },
+}
+
+/// How a knob drives a lens's ring: measured over the scale, whose travel is
+/// given, where that is known; else by the teeth, at the knob's first speed.
+/// `None` where neither is known.
 #[must_use]
 pub fn gearing(
     lens: &Lens,
     follow: Option<&Follow>,
     travel: Option<Angle>,
     rec: &mut impl Record,
-) -> Option<Ratio> {
-    if let (Some(knob), Some(travel)) = (lens.knob_travel(), travel) {
-        let turns = gearing_of_travel(knob.to_deg(), travel.to_deg(), rec);
-        return Ratio::new(turns).ok();
+) -> Option<Gearing> {
+    if let (Some(knob), Some(ring)) = (lens.knob_travel(), travel) {
+        let turns = gearing_of_travel(knob.to_deg(), ring.to_deg(), rec);
+        return Some(Gearing {
+            ratio: Ratio::new(turns).ok()?,
+            known_by: GearingKnownBy::Travel { knob, ring },
+        });
     }
     let follow = follow?;
-    let teeth = |count: u32| f64::from(count);
-    let (ring, drive) = (teeth(lens.ring_teeth()?), teeth(follow.drive_teeth?));
-    let speed = follow.knob_ratios.first()?.value();
-    Ratio::new(gearing_of_teeth(ring, drive, speed, rec)).ok()
+    let (ring_teeth, drive_teeth) = (lens.ring_teeth()?, follow.drive_teeth?);
+    let knob_ratio = *follow.knob_ratios.first()?;
+    let (ring, drive) = (f64::from(ring_teeth), f64::from(drive_teeth));
+    let turns = gearing_of_teeth(ring, drive, knob_ratio.value(), rec);
+    Some(Gearing {
+        ratio: Ratio::new(turns).ok()?,
+        known_by: GearingKnownBy::Teeth {
+            ring_teeth,
+            drive_teeth,
+            knob_ratio,
+        },
+    })
 }
 
 /// A hand unit's wheel.

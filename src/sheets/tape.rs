@@ -241,6 +241,15 @@ impl Places<'_> {
         position.along_tape(self.thickness).ok_or(NoTape::NoRing)
     }
 
+    /// Where the ring's own scale ends, from where its hard stop is counted.
+    fn own_end(&self) -> Result<Length, NoTape> {
+        let own = self.law.clone().uncorrected();
+        let (_, near) = own.reach();
+        let near_end = own.position(near);
+        let near_end = near_end.map_err(|off| unanswerable(near, off))?;
+        near_end.along_tape(self.thickness).ok_or(NoTape::NoRing)
+    }
+
     /// The place of a distance the lens is focused on.
     fn along(&self, distance: FocusDistance) -> Result<Length, NoTape> {
         self.of_mark(self.reads(distance).unwrap_or(distance))
@@ -352,13 +361,7 @@ impl Tape {
         for body in &bodies {
             assumptions.push(Assumption::new("other_camera", body.in_words(&wish)));
         }
-        // The ring's own close-focus mark, from where its hard stop is counted.
-        let own_end = {
-            let own = law.clone().uncorrected();
-            let near = own.position(own.reach().1).ok();
-            near.and_then(|near| near.along_tape(wish.thickness))
-        };
-        let own_end = own_end.unwrap_or(length);
+        let own_end = places.own_end()?;
         let mut tape = Self {
             names: wish.names,
             length,

@@ -3,6 +3,7 @@
 use super::*;
 use crate::gear::{CircleOn, Fitted, LensFigures, Sense, Wanted, WitnessEdge, close_up};
 use crate::optics::{Branch, CircleRule};
+use crate::scale::prep::Displacement;
 use crate::scale::{RingGiven, RingLaw};
 use crate::units::{Angle, FocusDistance, Length, Stop, StopKind, Unit};
 
@@ -30,6 +31,11 @@ fn tape() -> Tape {
 }
 
 fn tape_of(wanted: Wanted) -> Tape {
+    tape_with(wanted, None)
+}
+
+/// A tape corrected for what prep day found.
+fn tape_with(wanted: Wanted, found: Option<Displacement>) -> Tape {
     let setup = wanted.depth_setup(&mut ()).unwrap();
     let close = FocusDistance::at(Length::m(0.6)).unwrap();
     let ring = RingGiven {
@@ -37,6 +43,15 @@ fn tape_of(wanted: Wanted) -> Tape {
         close_focus: Some(close),
     };
     let law = RingLaw::of_travel(setup.setup.lens.bare(), close, Angle::deg(300.0), ring).unwrap();
+    let at = law.position(close).unwrap().along_tape(Length::mm(0.1));
+    let references = vec![Reference {
+        distance: close,
+        at: at.unwrap(),
+    }];
+    let law = match found {
+        Some(found) => law.corrected(found, None),
+        None => law,
+    };
     let wish = TapeWish {
         names: Names {
             focal: "50".into(),
@@ -50,8 +65,8 @@ fn tape_of(wanted: Wanted) -> Tape {
         unit: Unit::Feet,
         beyond_infinity: None,
         beyond_near: None,
-        references: Vec::new(),
-        reference: ReferenceKind::Engraved,
+        references,
+        reference: ReferenceKind::Ends,
         bodies: Vec::new(),
         measured: Vec::new(),
     };
@@ -62,6 +77,48 @@ fn tape_of(wanted: Wanted) -> Tape {
 fn a_tape_is_as_long_as_its_mid_thickness_wraps() {
     // Trade figure F22 (own computation): 80 mm ring, 300 degrees, 0.10 mm paper.
     assert!((tape().length.to_mm() - 209.70).abs() < 0.005);
+}
+
+/// Degrees of this ring for a millimetre of lens travel: 300 over f²/(u − f) at
+/// 0.6 m, u = 544.949 (trade figure F10, own computation).
+const GAIN: f64 = 300.0 / 5.0510;
+
+#[test]
+fn a_correction_moves_every_mark_by_the_gain_times_what_was_found() {
+    let found = Displacement {
+        error: Length::mm(0.04),
+        standard_error: Length::mm(0.002),
+    };
+    let (plain, moved) = (tape(), tape_with(wanted(2.8), Some(found)));
+    assert!(moved.corrected && !plain.corrected);
+    // Along paper 0.1 mm thick on a ring of 80 mm.
+    let by = GAIN * 0.04 * core::f64::consts::PI * 80.1 / 360.0;
+    for tick in &moved.marks {
+        let same = plain.marks.iter().find(|other| other.figure == tick.figure);
+        let same = same.unwrap_or_else(|| panic!("{tick:?}"));
+        assert!(((same.at - tick.at).to_mm() - by).abs() < 1e-3, "{tick:?}");
+    }
+    // It is lined up on the ring's own mark, which stays where it is.
+    assert_eq!(moved.align.at, plain.align.at);
+}
+
+#[test]
+fn a_mark_that_may_be_off_more_than_half_of_the_ring_tolerance_says_so() {
+    // N (1 + m) c of travel is tolerated, 0.070 to 0.077 mm; half of it is 0.035 to 0.039.
+    for (standard_error, doubted) in [(0.0165, false), (0.02, true)] {
+        let found = Displacement {
+            error: Length::mm(0.2),
+            standard_error: Length::mm(standard_error),
+        };
+        let tape = tape_with(wanted(2.8), Some(found));
+        let two = GAIN * 2.0 * standard_error * core::f64::consts::PI * 80.1 / 360.0;
+        for tick in &tape.marks {
+            assert_eq!(tick.doubt.is_some(), doubted, "{tick:?}");
+            if let Some(doubt) = tick.doubt {
+                assert!((doubt.to_mm() - two).abs() < 1e-3, "{tick:?}");
+            }
+        }
+    }
 }
 
 #[test]

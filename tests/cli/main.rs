@@ -6,6 +6,7 @@ mod run;
 mod arithmetic;
 mod cameras;
 mod contract;
+mod corrected;
 mod hold;
 mod kinds;
 mod kit;

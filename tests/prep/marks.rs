@@ -62,7 +62,8 @@ fn turn(law: &LensLaw<'_>, distance: f64) -> f64 {
 }
 
 fn band(law: &LensLaw<'_>, distance: f64) -> f64 {
-    law.law.standard_error(at(distance))
+    law.law
+        .standard_error(at(distance))
         .unwrap()
         .turn()
         .unwrap()

@@ -18,7 +18,7 @@ pub(super) fn alignment(
 ) -> Result<(Found, Option<Found>), NoTape> {
     let law = places.law;
     let (_, near) = law.reach();
-    let length = places.of_mark(near)?.to_mm();
+    let length = places.own_end()?.to_mm();
     let mut references = wish.references.clone();
     references.retain(|reference| reference.at.to_mm() <= length);
     references.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
@@ -67,7 +67,7 @@ pub(super) fn alignment(
         // Nothing on the ring is known but its end.
         let end = Reference {
             distance: near,
-            at: places.of_mark(near)?,
+            at: places.own_end()?,
         };
         return Ok((made(&end, true), None));
     };
