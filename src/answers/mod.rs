@@ -28,8 +28,9 @@ pub use hold::{
 };
 pub use premises::Premises;
 pub use prep::{
-    BetweenCameras, MarkTold, NoPrep, PrepAnswer, PrepCamera, PrepFound, PrepLens, PrepPoint,
-    PrepSet, Settle, StandardErrorParts, StopRead, prep, which_way,
+    BetweenCameras, MarkTold, NoPrep, Planned, PlannedLens, PlannedRow, PrepAnswer, PrepCamera,
+    PrepFound, PrepLens, PrepPlan, PrepPoint, PrepSet, Settle, StandardErrorParts, StopRead, prep,
+    prep_plan, which_way,
 };
 pub(crate) use prep::{DISPLACEMENT_STEP_MM, displacement_in_words, two_standard_errors};
 pub use rack::{Pull, RackAnswer, rack};

@@ -5,12 +5,14 @@ mod fault;
 mod found;
 mod lens;
 mod notes;
+mod plan;
 mod telling;
 
 pub use day::prep;
 pub use fault::NoPrep;
 pub use found::PrepFound;
 pub use lens::{PrepLens, PrepPoint, Settle, StandardErrorParts, StopRead};
+pub use plan::{Planned, PlannedLens, PlannedRow, PrepPlan, prep_plan};
 pub use telling::MarkTold;
 
 use crate::gear::Assumption;

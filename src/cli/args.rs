@@ -436,6 +436,9 @@ pub struct RingArgs {
 /// `prep`.
 #[derive(Args, Debug)]
 pub struct PrepArgs {
+    /// What to read, and where the chart stands: a form to fill in
+    #[arg(long, conflicts_with = "explain")]
+    pub plan: bool,
     /// Lenses to answer for [default: all that were read]; all readings count either way
     #[arg(long, value_name = "ID", num_args = 1..)]
     pub lens: Vec<String>,
@@ -453,6 +456,8 @@ pub enum What {
     Cards,
     /// Blur against distance, and near and far limits against focus distance.
     Plots,
+    /// The form to fill in at the chart on prep day.
+    PrepPlan,
     /// The blank millimetre strip to read a ring with.
     StripRuler,
     /// The printer test page.

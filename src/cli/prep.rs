@@ -1,15 +1,22 @@
 //! `prep`: what the readings of prep day say.
 
 use super::args::{Output, PrepArgs};
+use super::kit::Opened;
 use super::wish::Reader;
 use super::{answer, kit};
-use crate::answers;
+use crate::answers::{self, PrepPlan};
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
+use crate::gear::LensId;
 use crate::report::{self, Words};
+use crate::units::Unit;
 
-/// Answers for the camera asked for, else the first that has readings.
+/// Answers for the camera asked for, else the first that has readings; or says
+/// what to read.
 pub(super) fn run(args: &PrepArgs) -> Result<(), Vec<Fault>> {
+    if args.plan {
+        return plan(args);
+    }
     // A camera may be one that the rows of prep.csv alone name.
     let any_camera = Output {
         camera: None,
@@ -24,11 +31,7 @@ pub(super) fn run(args: &PrepArgs) -> Result<(), Vec<Fault>> {
             return Err(vec![kit::no_camera(&opened.kit, name)]);
         }
     }
-    let mut reader = Reader::new(&args.output, &opened.basis(None));
-    let lenses = opened.lenses(&args.lens, &mut reader);
-    let ids: Vec<_> = lenses.iter().map(|(lens, _)| lens.id().clone()).collect();
-    let unit = reader.unit.unwrap_or(opened.kit.units);
-    reader.done()?;
+    let (ids, unit) = asked(&args.output, &args.lens, &opened)?;
     let mut steps = Steps::new();
     let found = answers::prep(&opened.kit, camera, &ids, &mut steps)
         .map_err(|reasons| reasons.into_iter().map(Fault::from).collect::<Vec<_>>())?;
@@ -41,10 +44,47 @@ pub(super) fn run(args: &PrepArgs) -> Result<(), Vec<Fault>> {
     )
 }
 
-fn needs_a_kit() -> Fault {
+/// Says what to read of the lenses on the camera asked for, else the first.
+fn plan(args: &PrepArgs) -> Result<(), Vec<Fault>> {
+    let opened = kit::open(&args.output)?.ok_or_else(|| vec![needs_a_kit()])?;
+    let plan = planned(&args.output, &args.lens, &opened)?;
+    answer(&args.output, &plan, &plan.rows(), &Steps::new(), || {
+        report::prep_plan(&plan)
+    })
+}
+
+/// What to read of these lenses, else of all.
+pub(super) fn planned(
+    output: &Output,
+    lenses: &[String],
+    opened: &Opened,
+) -> Result<PrepPlan, Vec<Fault>> {
+    let (ids, unit) = asked(output, lenses, opened)?;
+    let camera = opened.camera().ok_or_else(|| vec![needs_a_kit()])?;
+    let mut plan = answers::prep_plan(&opened.kit, camera, &ids, unit)
+        .map_err(|reasons| reasons.into_iter().map(Fault::from).collect::<Vec<_>>())?;
+    plan.assumptions.extend(opened.camera_assumed());
+    Ok(plan)
+}
+
+/// The lenses named, and the unit to answer in.
+fn asked(
+    output: &Output,
+    lenses: &[String],
+    opened: &Opened,
+) -> Result<(Vec<LensId>, Unit), Vec<Fault>> {
+    let mut reader = Reader::new(output, &opened.basis(None));
+    let lenses = opened.lenses(lenses, &mut reader);
+    let ids = lenses.iter().map(|(lens, _)| lens.id().clone()).collect();
+    let unit = reader.unit.unwrap_or(opened.kit.units);
+    reader.done()?;
+    Ok((ids, unit))
+}
+
+pub(super) fn needs_a_kit() -> Fault {
     Fault::new(
         Kind::Missing,
-        "prep reads prep.csv of a kit, and there is none",
+        "prep is about the lenses of a kit, and there is none",
     )
     .at_flag("--kit")
     .with_help("add --kit DIR, or run where a kit.toml is; `markwright new DIR` makes one")

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::args::{As, Look, Orientation, PrintArgs, PrintForm, What};
 use super::kit::{self, Opened};
+use super::prep;
 use super::wish::{Basis, Reader};
 use super::world::{self, Content, NewFile, Replace};
 use crate::data::{Fault, Kind, Severity, shortened};
@@ -18,7 +19,7 @@ use crate::draw::{self, Paper};
 use crate::export::{Exporter, Letters, Pdf, Resolution, to_png, to_svg};
 use crate::gear::{PrintPrefs, Sides};
 use crate::scene::{Correction, Page};
-use crate::sheets::{RulerSheet, StripRuler};
+use crate::sheets::{PrepForm, RulerSheet, StripRuler};
 use jobs::{Made, Skipped};
 
 /// What was printed.
@@ -96,6 +97,16 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
             What::Plots => {
                 let pages = plots::draw(&jobs, &wishes, &prefs, &mut made, &mut skipped);
                 ("plots", "Plots", pages)
+            }
+            What::PrepPlan => {
+                let (pages, codes) = prep_plan(args, opened.as_ref(), &prefs)?;
+                documents.push(Document {
+                    name: "prep-plan",
+                    title: "Prep plan",
+                    pages,
+                    codes,
+                });
+                continue;
             }
             What::StripRuler => {
                 let pages = draw::strip_ruler::draw(&StripRuler::new(), &prefs.paper);
@@ -211,6 +222,24 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
     })
 }
 
+/// The form for the lenses asked for, else for the whole kit.
+fn prep_plan(
+    args: &PrintArgs,
+    opened: Option<&Opened>,
+    prefs: &Prefs,
+) -> Result<(Vec<Page>, Vec<String>), Vec<Fault>> {
+    let opened = opened.ok_or_else(|| vec![prep::needs_a_kit()])?;
+    let plan = prep::planned(&args.output, &args.setup.lens, opened)?;
+    let form = PrepForm::new(&opened.kit, &plan);
+    let pages =
+        draw::prep_form::draw(&form, &prefs.paper).map_err(|narrow| vec![Fault::from(narrow)])?;
+    let corrected = |page: Page| page.with_correction(prefs.correction);
+    Ok((
+        pages.into_iter().map(corrected).collect(),
+        vec![form.code.to_string()],
+    ))
+}
+
 /// The files of the documents, with what is told of each.
 fn files<'a>(
     out: &Path,
@@ -285,8 +314,8 @@ fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec
     for file in &answer.files {
         say(&format!("{file}\n"));
     }
-    // Plots are of no scale.
-    say(if what == [What::Plots] {
+    let of_no_scale = |what: &What| matches!(what, What::Plots | What::PrepPlan);
+    say(if what.iter().all(of_no_scale) {
         "check against a tape before use\n"
     } else {
         "print at 100 % (\"actual size\"), measure the page's ruler, then cut; check against a tape \

@@ -438,6 +438,14 @@ impl From<draw::plot::NoRoom> for Fault {
     }
 }
 
+#[cfg(feature = "scene")]
+impl From<draw::prep_form::TooNarrow> for Fault {
+    fn from(reason: draw::prep_form::TooNarrow) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
+            .with_help("choose a larger --paper: a5, a4 or letter")
+    }
+}
+
 #[cfg(feature = "serde")]
 mod json {
     //! Faults as the JSON contract has them.

@@ -10,6 +10,7 @@ pub mod labels;
 mod page;
 pub mod paper;
 pub mod plot;
+pub mod prep_form;
 pub mod ruler;
 pub mod ruler_sheet;
 pub mod strip_ruler;

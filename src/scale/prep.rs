@@ -18,6 +18,7 @@ mod judge;
 mod judged;
 mod limits;
 mod own_scale;
+mod plan;
 mod reading;
 mod settings;
 mod settle;
@@ -26,6 +27,8 @@ mod suspects;
 mod verdict;
 
 pub use judged::{BodyJudged, Judged, LensJudged, OnTest, PointJudged, PrepDay, PrepFault, Remark};
+pub use limits::SETTINGS_EACH;
+pub use plan::{LensPlan, NotByEye, PlannedReading, plan_for};
 pub use reading::{BadReading, Unusable};
 pub use settle::{Because, SettledBy, Settling};
 pub use verdict::{BodyVerdict, Displacement, LensVerdict};

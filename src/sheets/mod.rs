@@ -5,6 +5,7 @@ mod code;
 mod names;
 mod of_lens;
 mod plot;
+mod prep_form;
 mod ruler;
 mod strip_ruler;
 mod tape;
@@ -18,6 +19,7 @@ pub use plot::{
     Axis, Callout, Corner, Curve, Edge, Figures, Level, MOST_FOCUSES, MOST_PLOT_STOPS, Plot,
     PlotWish, Remark, Run, Scale, Span, Stopped, Value,
 };
+pub use prep_form::{ChartAt, LensToRead, PrepForm};
 pub use ruler::{Rectangle, RulerSheet};
 pub use strip_ruler::{Piece, StripRuler};
 pub use tape::{

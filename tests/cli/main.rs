@@ -13,6 +13,7 @@ mod kit;
 mod lenses;
 mod plots;
 mod prep;
+mod prep_plan;
 mod rack;
 mod ring;
 mod steps;

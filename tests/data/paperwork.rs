@@ -85,7 +85,6 @@ fn a_prep_row_that_cannot_be_is_told() {
         (2, 11),
         "reading",
     );
-    slip("5'10 5'11 6',,", ",,", Kind::Missing, (2, 1), "reading");
     slip(
         "5'10 5'11 6',,",
         "6',3,",
@@ -100,6 +99,18 @@ fn a_prep_row_that_cannot_be_is_told() {
         (3, 14),
         "reading_deg",
     );
+}
+
+#[test]
+fn a_reading_still_to_be_taken_is_left_out() {
+    let form = PREP.replacen("5'10 5'11 6',,", ",,", 1);
+    let kit = kit("prep.csv", &form);
+    assert_eq!(kit.prep.len(), 1);
+    assert_eq!(kit.prep[0].line, 3);
+    // Without a column to write them into it is no form.
+    let none = "lens,stop,taped\n40,T2.1,6'\n";
+    let files = with("prep.csv", none.to_owned());
+    the_error(&files, Kind::Missing, "prep.csv", (2, 1), "reading");
 }
 
 #[test]

@@ -245,7 +245,7 @@ fn is_asked_for(lens: &Lens, only: &[LensId]) -> bool {
 }
 
 /// The lens at the stop worked at on a camera.
-fn worked_at(camera: &Camera, lens: &Lens) -> Wanted {
+pub(super) fn worked_at(camera: &Camera, lens: &Lens) -> Wanted {
     Wanted {
         lens: lens.figures(),
         stop: Some(camera.stop_for(lens)),
@@ -259,7 +259,7 @@ fn worked_at(camera: &Camera, lens: &Lens) -> Wanted {
     }
 }
 
-fn tolerated(setup: &DepthSetup, rec: &mut impl Record) -> Length {
+pub(super) fn tolerated(setup: &DepthSetup, rec: &mut impl Record) -> Length {
     let n = setup.exposure.f_number.value();
     let circle = setup.circle.circle.diameter().to_mm();
     Length::mm(tolerated_error(n, circle, rec))
@@ -271,14 +271,20 @@ fn of_sharpness(day: &Day<'_>) -> Vec<Assumption> {
     for note in day
         .lenses
         .iter()
-        .flat_map(|bench| &bench.setup.setup.assumptions)
+        .flat_map(|bench| about_sharpness(&bench.setup))
     {
-        let about = ["circle", "transmittance", "format"];
-        if about.iter().any(|kind| note.kind.starts_with(kind)) && !out.contains(note) {
+        if !out.contains(note) {
             out.push(note.clone());
         }
     }
     out
+}
+
+/// What circle and f-number of a setup rest on.
+pub(super) fn about_sharpness(setup: &DepthSetup) -> impl Iterator<Item = &Assumption> {
+    let about = ["circle", "transmittance", "format"];
+    let notes = setup.setup.assumptions.iter();
+    notes.filter(move |note| about.iter().any(|kind| note.kind.starts_with(kind)))
 }
 
 fn of_camera(day: &Day<'_>) -> PrepCamera {

@@ -4,7 +4,7 @@ use core::time::Duration;
 
 use super::Known;
 use super::lens::{KnownLens, UNJUDGED};
-use crate::data::fault::{Fault, Kind, shortened};
+use crate::data::fault::{Fault, Kind, Place, shortened};
 use crate::data::faults::Faults;
 use crate::data::fields::Fields;
 use crate::data::keys::{PREP, SHOTS};
@@ -126,12 +126,19 @@ impl Known {
 pub(super) fn prep(text: &str, known: &Known, faults: &mut Faults) -> Vec<PrepRow> {
     let table = table::rows("prep.csv", text, &PREP, None, faults);
     let (mut rows, mut strays) = (Vec::new(), Strays::default());
+    let is_form = table.place_of("reading").is_some() || table.place_of("reading_deg").is_some();
+    let mut empty = 0;
     for row in &table.rows {
         if faults.are_enough("prep.csv") {
             break;
         }
         let fields = &row.fields;
         if strays.take(fields, known) {
+            continue;
+        }
+        // A form is filled in little by little.
+        if is_form && !fields.has("reading") && !fields.has("reading_deg") {
+            empty += 1;
             continue;
         }
         let lens = known.lens(fields);
@@ -159,6 +166,10 @@ pub(super) fn prep(text: &str, known: &Known, faults: &mut Faults) -> Vec<PrepRo
     }
     if let Some(warning) = strays.warning() {
         faults.push(warning);
+    }
+    if empty > 0 {
+        let message = format!("{empty} readings are still to be taken: those rows are left out");
+        faults.push(Fault::warning(Kind::Missing, message).at(Place::in_file("prep.csv")));
     }
     rows
 }

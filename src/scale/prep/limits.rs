@@ -24,3 +24,7 @@ pub(super) const HIATUS_SD: f64 = 0.2;
 /// What the share of one lens may be off by custom, in mm: what professional
 /// mounts are set to (from memory).
 pub(super) const LENS_SD: f64 = 0.01;
+
+/// Settings of the ring at each chart: three, from both sides (common practice,
+/// no source).
+pub const SETTINGS_EACH: usize = 3;

@@ -79,8 +79,21 @@ pub struct Settling {
 const MOST_READINGS: usize = 9;
 
 /// Distances one tapes in a prep room: in half feet, and in centimetres.
-const FEET: [i64; 9] = [7, 8, 10, 12, 16, 20, 24, 30, 40];
-const METRES: [i64; 9] = [100, 120, 150, 200, 250, 300, 400, 500, 600];
+const FEET: [i64; 16] = [2, 3, 4, 5, 6, 7, 8, 10, 12, 16, 20, 24, 30, 40, 50, 60];
+const METRES: [i64; 16] = [
+    30, 40, 50, 60, 80, 100, 120, 150, 200, 250, 300, 400, 500, 600, 800, 900,
+];
+/// What one reading more should settle stands no farther than a room is long.
+const ROOM: Length = Length::m(6.2);
+
+/// Distances one tapes in a prep room, in the unit of a scale, near to far.
+pub(super) fn places_in(engraved: Option<Unit>) -> impl Iterator<Item = FocusDistance> {
+    let length = move |at: usize| match engraved {
+        Some(Unit::Feet) => Length::from_inch_64ths(FEET[at] * 6 * 64),
+        _ => Length::mm(METRES[at] as f64 * 10.0),
+    };
+    (0..FEET.len()).filter_map(move |at| FocusDistance::at(length(at)).ok())
+}
 
 /// A lens as far as it is judged.
 #[derive(Clone, Copy)]
@@ -137,16 +150,16 @@ impl SoFar<'_> {
     /// Where a chart may stand: at 1 m or more, within the lens's reach, and
     /// not again where all the others are.
     fn places(&self) -> impl Iterator<Item = FocusDistance> {
-        let length = |at: usize| match self.lens.engraved() {
-            Some(Unit::Feet) => Length::from_inch_64ths(FEET[at] * 6 * 64),
-            _ => Length::mm(METRES[at] as f64 * 10.0),
+        let in_the_room = |taped: &FocusDistance| {
+            let length = taped.reach().finite().unwrap_or(Length::ZERO);
+            (Length::m(1.0)..=ROOM).contains(&length)
         };
         let again = |taped: FocusDistance| {
             self.because == Because::OneDistance
                 && self.taken.iter().any(|row| is_same(row.taped, taped))
         };
-        (0..FEET.len())
-            .filter_map(move |at| FocusDistance::at(length(at)).ok())
+        places_in(self.lens.engraved())
+            .filter(in_the_room)
             .filter(|taped| !taped.is_nearer_than(self.lens.close_focus()))
             .filter(move |&taped| !again(taped))
     }
