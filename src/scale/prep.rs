@@ -19,7 +19,6 @@ mod judged;
 mod limits;
 mod own_scale;
 mod reading;
-mod settings;
 mod settle;
 mod stops;
 mod suspects;
