@@ -71,7 +71,13 @@ fn repeats_in_one_cell_are_averaged() {
         .map(|mark| mark.settings.len())
         .collect();
     assert_eq!(settings, [2, 0, 3], "a single setting is its own mean");
-    slip("10',30,", "10',30 x,", Kind::NotADistance, (3, 5), "position_mm");
+    slip(
+        "10',30,",
+        "10',30 x,",
+        Kind::NotADistance,
+        (3, 5),
+        "position_mm",
+    );
     slip(
         "10',30,",
         "10',30 9999,",
