@@ -15,6 +15,7 @@ mod ranges;
 mod ring;
 mod steps;
 mod table;
+mod take;
 
 pub use depth::depth;
 pub use field::{field, width};
@@ -26,3 +27,4 @@ pub use ranges::ranges;
 pub use ring::ring;
 pub use steps::steps;
 pub use table::Words;
+pub use take::{TakeRow, take, take_rows, taken};

@@ -15,6 +15,7 @@ mod prep;
 mod rack;
 mod ring;
 mod steps;
+mod take;
 mod talk;
 mod taped;
 mod waves;
