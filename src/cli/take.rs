@@ -160,7 +160,7 @@ impl Talk<'_> {
                 }
             }
             Heard::Undid(taken) => {
-                let said = report::taken(taken, &session.answer(), self.words);
+                let said = report::taken_back(taken, &session.answer(), self.words);
                 self.say(&format!("taken back  {said}"));
             }
             Heard::NothingToUndo => self.say("nothing of this session is left to take back\n"),

@@ -27,4 +27,4 @@ pub use ranges::ranges;
 pub use ring::ring;
 pub use steps::steps;
 pub use table::Words;
-pub use take::{TakeRow, take, take_rows, taken};
+pub use take::{TakeRow, take, take_rows, taken, taken_back};

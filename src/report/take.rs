@@ -6,37 +6,29 @@ use super::table::{Words, decimals, plain_table, remarks};
 use crate::data::take::{Expected, Figure, TakeAnswer, Taken};
 use crate::gear::MarkPosition;
 use crate::scale::usual_spread;
-use crate::units::show::Round;
-use crate::units::{Angle, FocusDistance, Reach};
+use crate::units::show::{Round, Step};
+use crate::units::{Angle, FocusDistance, Length, Reach, Unit, show};
 
-/// A line that was taken, said back.
+/// A line that was taken, said back with all that is to be said of it.
 #[must_use]
 pub fn taken(taken: &Taken, answer: &TakeAnswer, words: Words) -> String {
-    let say = Say {
-        unit: if answer.column == "reading" {
-            ""
-        } else {
-            answer.unit
-        },
-        words,
-    };
-    let distance = words.exact(taken.distance.reach());
-    let mut out = match taken.mean {
-        Some(mean) => format!("{distance}: {}", say.figure(mean)),
-        None => distance,
-    };
+    let say = Say::of(answer, words);
+    let mut out = say.line(taken);
     if taken.readings.len() > 1 {
-        out.push_str(&format!(
-            ", the mean of {}{}",
-            taken.readings.len(),
-            say.spread(taken)
-        ));
+        let (count, spread) = (taken.readings.len(), say.spread(taken));
+        out.push_str(&format!(", the mean of {count}{spread}"));
     }
     if let Some(expected) = &taken.expected {
         out.push_str(&format!("; {}", say.expected(expected, taken.mean)));
     }
     out.push('\n');
     out
+}
+
+/// A line that was taken back, in short.
+#[must_use]
+pub fn taken_back(taken: &Taken, answer: &TakeAnswer, words: Words) -> String {
+    format!("{}\n", Say::of(answer, words).line(taken))
 }
 
 /// How figures are worded.
@@ -48,11 +40,46 @@ struct Say {
 }
 
 impl Say {
+    fn of(answer: &TakeAnswer, words: Words) -> Self {
+        // Distances on a scale are no numbers of a unit.
+        let unit = match answer.column {
+            "reading" => "",
+            _ => answer.unit,
+        };
+        Self { unit, words }
+    }
+
+    fn line(self, taken: &Taken) -> String {
+        let distance = self.words.exact(taken.distance.reach());
+        match taken.mean {
+            Some(mean) => format!("{distance}: {}", self.figure(mean)),
+            None => distance,
+        }
+    }
+
     fn figure(self, figure: Figure) -> String {
         match figure {
             Figure::Number(number) => self.number(number),
-            Figure::Distance(distance) => self.words.exact(distance.reach()),
-            Figure::Apart(length) => self.words.nearest(Reach::At(length)),
+            Figure::Distance(distance) => match distance.reach() {
+                Reach::At(length) => self.length(length),
+                Reach::Infinity => "∞".into(),
+            },
+            Figure::Apart(length) => self.length(length),
+        }
+    }
+
+    /// A length on a scale: as it was typed, or to an eighth of an inch or a
+    /// millimetre, which nobody reads it finer than.
+    fn length(self, length: Length) -> String {
+        let step = match self.words.unit {
+            Unit::Feet => Step::Inch64ths(8),
+            Unit::Metres => Step::TenthsOfMm(10),
+        };
+        let rounded = show::rounded_length(length, step, Round::Nearest);
+        let as_typed = (length - rounded).abs() < Length::mm(1e-6);
+        match as_typed {
+            true => show::exact(rounded, self.words.unit),
+            false => show::rounded(length, step, Round::Nearest),
         }
     }
 
@@ -110,7 +137,7 @@ impl Say {
                     } else {
                         "nearer"
                     };
-                    let off = self.words.nearest(Reach::At(off.abs()));
+                    let off = self.length(off.abs());
                     format!("the scale says {off}{turn} {way} than the tape")
                 }
                 _ => format!("the scale should say {should}{turn}"),
@@ -148,14 +175,7 @@ pub fn take(answer: &TakeAnswer, words: Words) -> String {
     if answer.taken.is_empty() {
         return String::new();
     }
-    let say = Say {
-        unit: if answer.column == "reading" {
-            ""
-        } else {
-            answer.unit
-        },
-        words,
-    };
+    let say = Say::of(answer, words);
     let plain = Say { unit: "", words };
     let rows = answer.taken.iter().map(|taken| {
         let readings = taken.readings.iter().map(|reading| plain.figure(*reading));

@@ -363,3 +363,63 @@ fn input_that_is_no_text_or_endless_is_no_panic() {
     assert_eq!(ran.code, 2, "{}", ran.err);
     assert!(ran.err.contains("too_large"), "{}", ran.err);
 }
+
+#[test]
+fn each_line_is_said_back_as_it_was_understood() {
+    let folder = kit(&[(
+        FILE,
+        "distance,position_mm,kind\ninf,20,eye\n2m,62,eye\n0.6m,228,eye\n",
+    )]);
+    let lines = "1m 119 119.2 119.1\n5m 35 37\nundo\nundo\nundo\nlist\nhelp\n1m 119.4\n";
+    let ran = take(&folder, &[], lines);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let said: Vec<&str> = ran.err.lines().collect();
+    // 250 mm are 360°: 0.2 mm is 0.3°, 2 mm is 2.9°.
+    for words in [
+        "saved  1 m: 119.1 mm, the mean of 3 (0.2 mm = 0.3° apart, as usual); the marks found by eye so far put it at",
+        "saved  5 m: 36 mm, the mean of 2 (2 mm = 2.9° apart, more than the usual 0.8°: set it again)",
+        "taken back  5 m: 36 mm",
+        "taken back  1 m: 119.1 mm",
+        "nothing of this session is left to take back",
+        "nothing was taken yet",
+        "undo takes the last line back",
+        "1 taken into marks/50.csv, 2 taken back, 0 refused; next: markwright print tapes",
+    ] {
+        let there = said.iter().filter(|line| line.starts_with(words));
+        assert_eq!(there.count(), 1, "{words}: {}", ran.err);
+    }
+    assert!(
+        !ran.err.contains("laser"),
+        "care is for people at a terminal"
+    );
+    assert!(ran.out.contains("119.4 mm") && !ran.out.contains("saved"));
+}
+
+#[test]
+fn a_stop_and_a_camera_nobody_chose_are_said_aloud() {
+    let two = KIT.replace(
+        "[recording]",
+        "[camera.B]\nformat = \"s35-3perf\"\n[camera.A]",
+    );
+    let folder = kit(&[]);
+    fs::write(folder.path().join("kit.toml"), two).unwrap();
+    let ran = take(&folder, &["--scale", "--as", "json"], "2m 2.02\n");
+    let answer = ran.json();
+    let kinds: Vec<&str> = answer["assumptions"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|note| note["kind"].as_str().unwrap())
+        .collect();
+    assert_eq!(kinds, ["camera_assumed", "widest_assumed"]);
+    let text = read(&folder, "prep.csv");
+    assert!(
+        text.ends_with("lens,stop,taped,reading,camera\n50,f/2,2m,2.02,B\n"),
+        "{text}"
+    );
+    let on_a = ["--scale", "--stop", "f/2.8", "--camera", "A"];
+    let ran = take(&folder, &on_a, "2m 2.01\n");
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(!ran.out.contains("assumed"), "{}", ran.out);
+    assert!(read(&folder, "prep.csv").ends_with("\n50,f/2.8,2m,2.01,A\n"));
+}

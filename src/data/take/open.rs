@@ -7,7 +7,8 @@ use crate::data::fault::{Fault, Kind, Place};
 use crate::data::files::Files;
 use crate::data::kit::{self, POSITIONS};
 use crate::data::{camera_assumed, no_camera, no_such_lens};
-use crate::gear::{Assumption, Kit, Lens, PositionUnit};
+use crate::gear::{Assumption, Kit, Lens, MarkPosition, PositionUnit};
+use crate::scale::turn_between_numbers;
 use crate::units::{Stop, StopKind, Unit, parse};
 
 /// What is to be taken down.
@@ -100,6 +101,7 @@ impl<'a> Session<'a> {
         let own = session.reread()?;
         session.kit_warnings.extend(own);
         session.check_columns()?;
+        session.note_unknown_turn();
         Ok(session)
     }
 
@@ -131,6 +133,28 @@ impl<'a> Session<'a> {
                 .push(Assumption::new("camera_unsaid", message));
         }
         Ok(())
+    }
+
+    /// Says where repeats cannot be held against what a ring may be off.
+    fn note_unknown_turn(&mut self) {
+        let Into::Marks(unit) = self.into else {
+            return;
+        };
+        let one = |value| MarkPosition::new(value).ok();
+        let turn = one(0.0)
+            .zip(one(1.0))
+            .and_then(|(from, to)| turn_between_numbers(&self.lens, unit, from, to));
+        let lacks = match (turn, unit) {
+            (Some(_), _) | (None, PositionUnit::Counts | PositionUnit::Deg) => return,
+            (None, PositionUnit::Mm) => "ring_circumference_mm",
+            (None, PositionUnit::Fraction) => "travel_deg",
+        };
+        let message = format!(
+            "{lacks} of lens {} is not known: nobody can say how many degrees repeats are apart",
+            self.lens.id()
+        );
+        self.assumptions
+            .push(Assumption::new("ring_size_unknown", message));
     }
 
     fn lacks(&self, column: &str, why: &str) -> Fault {
