@@ -5,8 +5,10 @@ use std::ffi::OsString;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 mod setup;
+mod take;
 
 pub use setup::{SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
+pub use take::{MarksCommand, TakeArgs, TypedCount};
 
 const EXIT_CODES: &str = "\
 Exit codes: 0 done (a \"no\" is an answer) · 1 the machine failed · 2 the usage or the input \
@@ -64,6 +66,9 @@ pub enum Command {
     /// Prep day: is each scale true, and is an error the lens's or the camera's?
     #[command(after_help = with_example("markwright prep --kit mykit"))]
     Prep(PrepArgs),
+    /// Marks and readings of a lens, taken down at the bench
+    #[command(subcommand)]
+    Marks(MarksCommand),
     /// Print sheets: tapes cards plots strip-ruler ruler
     #[command(after_help = with_example("markwright print tapes cards --kit mykit --out sheets"))]
     Print(PrintArgs),
@@ -295,7 +300,9 @@ impl Command {
     /// The setup options of a command that has them.
     fn setup_mut(&mut self) -> Option<&mut SetupArgs> {
         match self {
-            Self::New(_) | Self::Formats(_) | Self::Check(_) | Self::Prep(_) => None,
+            Self::New(_) | Self::Formats(_) | Self::Check(_) | Self::Prep(_) | Self::Marks(_) => {
+                None
+            }
             Self::Depth(args) => Some(&mut args.setup),
             Self::Field(args) => Some(&mut args.setup),
             Self::Hold(args) => Some(&mut args.setup),

@@ -9,7 +9,7 @@ use super::fail;
 use super::wish::{Basis, Reader};
 use super::world;
 use crate::answers::{PrepFound, Unanswerable};
-use crate::data::{self, Fault, Kind, nearest, shortened};
+use crate::data::{self, Fault, Kind, no_camera};
 use crate::gear::{Assumption, Camera, Kit, Lens, Marks, NotAFocal};
 use crate::scale::{LensLaw, NoLaw};
 use crate::units::{FocusDistance, Length, parse, range};
@@ -24,6 +24,25 @@ pub(super) struct Opened {
     camera: Option<String>,
     /// What prep day found on the camera asked for.
     found: OnceCell<Option<Rc<PrepFound>>>,
+}
+
+/// Tells the warnings of a kit beside an answer.
+pub(super) fn tell(warnings: &[Fault], output: &Output) {
+    if output.form == As::Json || output.quiet {
+        return;
+    }
+    // More than a handful is told by the command that is for it.
+    if warnings.len() > MOST_WARNINGS {
+        let many = format!(
+            "{} warnings about this kit: `markwright check` tells them\n",
+            warnings.len()
+        );
+        world::remark(&many, output.color);
+        return;
+    }
+    for warning in warnings {
+        world::remark(&fail::in_words(warning), output.color);
+    }
 }
 
 /// The kit asked for, else the one in the current folder, else none.
@@ -46,39 +65,27 @@ pub(super) fn open(output: &Output) -> Result<Option<Opened>, Vec<Fault>> {
 /// Reads the kit in a folder, with its warnings; a folder without one is one
 /// fault, not one for each file it lacks.
 pub(super) fn read(folder: &Path) -> Result<(Kit, Vec<Fault>), Vec<Fault>> {
-    if !world::is_there(&folder.join("kit.toml")) {
-        let message = format!(
-            "there is no kit in {}: kit.toml is missing",
-            folder.display()
-        );
-        return Err(vec![Fault::new(Kind::Missing, message).with_help(
-            "name its folder with --kit DIR, or make one with `markwright new DIR`",
-        )]);
-    }
+    is_one(folder).map_err(|fault| vec![fault])?;
     data::kit::read(&world::Folder::new(folder))
+}
+
+/// Refuses a folder without a kit.
+pub(super) fn is_one(folder: &Path) -> Result<(), Fault> {
+    if world::is_there(&folder.join("kit.toml")) {
+        return Ok(());
+    }
+    let message = format!(
+        "there is no kit in {}: kit.toml is missing",
+        folder.display()
+    );
+    Err(Fault::new(Kind::Missing, message)
+        .with_help("name its folder with --kit DIR, or make one with `markwright new DIR`"))
 }
 
 /// The kit in a folder.
 pub(super) fn open_folder(folder: &Path, output: &Output) -> Result<Opened, Vec<Fault>> {
     let (kit, warnings) = read(folder)?;
-    if output.form != As::Json && !output.quiet {
-        // More than a handful is told by the command that is for it.
-        let told = if warnings.len() > MOST_WARNINGS {
-            0
-        } else {
-            warnings.len()
-        };
-        for warning in &warnings[..told] {
-            world::remark(&fail::in_words(warning), output.color);
-        }
-        if told < warnings.len() {
-            let many = format!(
-                "{} warnings about this kit: `markwright check` tells them",
-                warnings.len()
-            );
-            world::remark(&many, output.color);
-        }
-    }
+    tell(&warnings, output);
     let opened = Opened {
         kit,
         camera: output.camera.clone(),
@@ -89,21 +96,6 @@ pub(super) fn open_folder(folder: &Path, output: &Output) -> Result<Opened, Vec<
         return Err(vec![no_camera(&opened.kit, name)]);
     }
     Ok(opened)
-}
-
-/// The refusal of a camera the kit does not have.
-pub(super) fn no_camera(kit: &Kit, name: &str) -> Fault {
-    let names = kit.cameras.iter();
-    let known: Vec<&str> = names.filter_map(|camera| camera.name.as_deref()).collect();
-    let message = format!("no camera of this kit is called \"{}\"", shortened(name));
-    let help = if known.is_empty() {
-        "the kit has one camera without a name: leave --camera out".to_owned()
-    } else {
-        format!("choose one of {}", known.join(", "))
-    };
-    Fault::new(Kind::UnknownId, message)
-        .at_flag("--camera")
-        .with_help(help)
 }
 
 /// The kit as [`open`] has it, the lenses asked for standing at the focal length
@@ -181,18 +173,10 @@ impl Opened {
     /// What is to be said where nobody chose among several cameras.
     pub fn camera_assumed(&self) -> Option<Assumption> {
         let name = self.camera()?.name.as_deref()?;
-        let others = self.kit.cameras.iter().skip(1);
-        let others: Vec<&str> = others.filter_map(|other| other.name.as_deref()).collect();
-        if self.camera.is_some() || others.is_empty() {
-            return None;
+        match self.camera {
+            Some(_) => None,
+            None => data::camera_assumed(&self.kit, name),
         }
-        Some(Assumption::new(
-            "camera_assumed",
-            format!(
-                "camera {name} is assumed, the first in kit.toml: choose another with --camera {}",
-                others.join(" or --camera ")
-            ),
-        ))
     }
 
     /// The name of the camera asked for, where it has one.
@@ -227,22 +211,8 @@ impl Opened {
     fn lens(&self, id: &str, reader: &mut Reader) -> Option<&(Lens, Option<Marks>)> {
         let found = self.kit.lens(id);
         if found.is_none() {
-            let known: Vec<&str> = self
-                .kit
-                .lenses
-                .iter()
-                .map(|(lens, _)| lens.id().as_str())
-                .collect();
-            let help = match nearest(id, &known) {
-                Some(near) => format!("did you mean {near}?"),
-                None => format!("the kit has {}", known.join(", ")),
-            };
-            let message = format!("no lens of this kit is called \"{}\"", shortened(id));
-            reader.faults.push(
-                Fault::new(Kind::UnknownId, message)
-                    .at_flag("--lens")
-                    .with_help(help),
-            );
+            let fault = data::no_such_lens(&self.kit, id);
+            reader.faults.push(fault.at_flag("--lens"));
         }
         found
     }

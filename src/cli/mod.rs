@@ -14,6 +14,7 @@ mod print;
 mod rack;
 mod ring;
 mod steps;
+mod take;
 mod tape;
 mod wish;
 mod world;
@@ -26,7 +27,7 @@ use serde::Serialize;
 
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use args::{As, Color, Command, Output, Typed};
+use args::{As, Color, Command, MarksCommand, Output, Typed};
 
 /// Runs the command with its arguments, the program's name first.
 #[must_use]
@@ -48,6 +49,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Rack(args) => (args.output.color, rack::run(args)),
         Command::Ring(args) => (args.output.color, ring::run(args)),
         Command::Prep(args) => (args.output.color, prep::run(args)),
+        Command::Marks(MarksCommand::Take(args)) => (args.output.color, take::run(args)),
         Command::Print(args) => (args.output.color, print::run(args)),
     };
     match (result, typed.command) {

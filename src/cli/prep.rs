@@ -5,7 +5,7 @@ use super::kit::Opened;
 use super::wish::Reader;
 use super::{answer, kit};
 use crate::answers::{self, PrepPlan};
-use crate::data::{Fault, Kind};
+use crate::data::{Fault, Kind, no_camera};
 use crate::formula::Steps;
 use crate::gear::LensId;
 use crate::report::{self, Words};
@@ -28,7 +28,7 @@ pub(super) fn run(args: &PrepArgs) -> Result<(), Vec<Fault>> {
         let of_kit = opened.kit.camera(Some(name)).is_some();
         let mut named = opened.kit.prep.iter().map(|row| row.camera.as_deref());
         if !of_kit && !named.any(|camera| camera == Some(name)) {
-            return Err(vec![kit::no_camera(&opened.kit, name)]);
+            return Err(vec![no_camera(&opened.kit, name)]);
         }
     }
     let (ids, unit) = asked(&args.output, &args.lens, &opened)?;

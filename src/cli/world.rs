@@ -1,7 +1,7 @@
 //! The only door to files, environment and terminal.
 
 use std::fs;
-use std::io::{self, Read, Write};
+use std::io::{self, BufRead, IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
 
 use super::args::Color;
@@ -75,6 +75,30 @@ pub(super) fn remark(text: &str, color: Color) {
     let _ = out.write_all(text.as_bytes());
 }
 
+/// Whether somebody sits at the input and types.
+pub(super) fn is_typed() -> bool {
+    io::stdin().is_terminal()
+}
+
+/// No line that anybody types is longer than so many bytes.
+const LONGEST_LINE: u64 = 64 * 1024;
+
+/// The next line of the input; `None` at its end.
+pub(super) fn next_line() -> Result<Option<String>, Fault> {
+    let mut line = Vec::new();
+    let input = io::stdin().lock();
+    let length = input
+        .take(LONGEST_LINE + 1)
+        .read_until(b'\n', &mut line)
+        .map_err(|error| Fault::machine(format!("cannot read the input: {error}")))?;
+    if length as u64 > LONGEST_LINE {
+        let message = format!("a line of the input is longer than {LONGEST_LINE} bytes");
+        return Err(Fault::new(Kind::TooLarge, message));
+    }
+    // What is no text is no distance either, and told as such.
+    Ok((length > 0).then(|| String::from_utf8_lossy(&line).into_owned()))
+}
+
 /// The current folder, if it holds a kit.
 pub(super) fn kit_here() -> Option<PathBuf> {
     Path::new("kit.toml").is_file().then(|| PathBuf::from("."))
@@ -114,21 +138,10 @@ pub(super) fn write_all(files: Vec<NewFile<'_>>, replace: Replace) -> Result<(),
     let mut made = Folders::default();
     let mut standing = Vec::new();
     for file in files {
-        let folder = match file.path.parent() {
-            Some(folder) if !folder.as_os_str().is_empty() => folder,
-            _ => Path::new("."),
-        };
+        let folder = folder_of(&file.path);
         made.make(folder)
             .map_err(|error| one(cannot("make the folder", folder, &error)))?;
-        let whole = tempfile::NamedTempFile::new_in(folder)
-            .and_then(|mut temporary| {
-                let mut out = io::BufWriter::new(&mut temporary);
-                (file.content)(&mut out)?;
-                out.flush()?;
-                drop(out);
-                temporary.as_file().sync_all()?;
-                Ok(temporary)
-            })
+        let whole = whole(folder, file.content)
             .map_err(|error| one(cannot("write", &file.path, &error)))?;
         standing.push((whole, file.path));
     }
@@ -152,6 +165,155 @@ pub(super) fn write_all(files: Vec<NewFile<'_>>, replace: Replace) -> Result<(),
     }
     made.keep();
     Ok(())
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// A temporary file in the folder with the whole content, on the disk.
+fn whole(folder: &Path, content: Content<'_>) -> io::Result<tempfile::NamedTempFile> {
+    let mut temporary = tempfile::NamedTempFile::new_in(folder)?;
+    let mut out = io::BufWriter::new(&mut temporary);
+    content(&mut out)?;
+    out.flush()?;
+    drop(out);
+    temporary.as_file().sync_all()?;
+    Ok(temporary)
+}
+
+/// A file of the user's that is written anew as he works, whole each time, and
+/// never over what somebody else wrote meanwhile.
+pub(super) struct Kept {
+    path: PathBuf,
+    /// What it holds, as far as we know; `None` where it is not there.
+    holds: Option<Vec<u8>>,
+}
+
+impl Kept {
+    /// The file with what was read of it.
+    ///
+    /// # Errors
+    /// A machine's fault where it could not be written: a link, no file, not
+    /// ours, read-only, or in a folder that may not be written.
+    pub fn new(path: PathBuf, holds: Option<Vec<u8>>) -> Result<Self, Fault> {
+        let kept = Self { path, holds };
+        if let Some(about) = kept.about()? {
+            let folder = folder_of(&kept.path);
+            let temporary = whole(folder, Box::new(|_| Ok(())))
+                .map_err(|error| cannot("write in", folder, &error))?;
+            kept.check_owner(&about, &temporary)?;
+        }
+        Ok(kept)
+    }
+
+    /// What the disk says of the file, if it is there and may be written anew.
+    fn about(&self) -> Result<Option<fs::Metadata>, Fault> {
+        let shown = self.path.display();
+        let about = match self.path.symlink_metadata() {
+            Ok(about) => about,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
+            Err(error) => return Err(cannot("read", &self.path, &error)),
+        };
+        let refuse = |message: String, help: &str| Err(Fault::machine(message).with_help(help));
+        if about.is_symlink() {
+            return refuse(
+                format!("{shown} is a link, and a file written anew would take its place"),
+                "put the file itself there",
+            );
+        }
+        if !about.is_file() {
+            return refuse(format!("{shown} is no file"), "move it away");
+        }
+        if about.permissions().readonly() {
+            return refuse(
+                format!("{shown} is read-only"),
+                "allow writing if it is yours to change",
+            );
+        }
+        Ok(Some(about))
+    }
+
+    #[cfg(unix)]
+    fn check_owner(
+        &self,
+        about: &fs::Metadata,
+        new: &tempfile::NamedTempFile,
+    ) -> Result<(), Fault> {
+        use std::os::unix::fs::MetadataExt;
+        let own = new
+            .as_file()
+            .metadata()
+            .map_err(|error| cannot("read", new.path(), &error))?;
+        if own.uid() == about.uid() {
+            return Ok(());
+        }
+        let shown = self.path.display();
+        let message = format!("{shown} belongs to somebody else, and written anew would not");
+        Err(Fault::machine(message).with_help("copy the kit, or work as the file's owner"))
+    }
+
+    #[cfg(not(unix))]
+    fn check_owner(&self, _: &fs::Metadata, _: &tempfile::NamedTempFile) -> Result<(), Fault> {
+        Ok(())
+    }
+
+    /// Writes it whole, or takes it away where it is to be none.
+    ///
+    /// # Errors
+    /// A machine's fault; the file is then as it was, or as somebody else wrote
+    /// it.
+    pub fn write(&mut self, content: Option<&[u8]>) -> Result<(), Fault> {
+        let about = self.about()?;
+        let now = match &about {
+            None => None,
+            Some(_) => Some(fs::read(&self.path).map_err(|e| cannot("read", &self.path, &e))?),
+        };
+        if now != self.holds {
+            let message = format!(
+                "{} was changed by somebody else meanwhile: nothing more is written",
+                self.path.display()
+            );
+            return Err(Fault::machine(message).with_help(
+                "the line before this was saved, this one is not; look, and begin anew",
+            ));
+        }
+        match content {
+            None if about.is_none() => {}
+            None => fs::remove_file(&self.path)
+                .map_err(|error| cannot("take away", &self.path, &error))?,
+            Some(content) => self.put(content, about)?,
+        }
+        self.holds = content.map(<[u8]>::to_vec);
+        Ok(())
+    }
+
+    fn put(&self, content: &[u8], about: Option<fs::Metadata>) -> Result<(), Fault> {
+        let failed = |error: io::Error| cannot("write", &self.path, &error);
+        let mut made = Folders::default();
+        let folder = folder_of(&self.path);
+        made.make(folder)
+            .map_err(|error| cannot("make the folder", folder, &error))?;
+        let temporary = whole(folder, Box::new(|out| out.write_all(content))).map_err(failed)?;
+        match about {
+            Some(about) => {
+                self.check_owner(&about, &temporary)?;
+                let mode = about.permissions();
+                fs::set_permissions(temporary.path(), mode).map_err(failed)?;
+                temporary.persist(&self.path).map_err(|e| failed(e.error))?;
+            }
+            None => {
+                let new = temporary.persist_noclobber(&self.path);
+                new.map_err(|e| failed(e.error))?;
+                readable_by_others(&self.path);
+            }
+        }
+        made.keep();
+        Ok(())
+    }
 }
 
 /// A temporary file is its owner's alone; a sheet is for everybody who could

@@ -316,7 +316,7 @@ pub(super) fn clean(
 }
 
 /// Decimal commas, which stand between figures, as points.
-fn with_points(text: &str) -> String {
+pub(super) fn with_points(text: &str) -> String {
     let letters: Vec<char> = text.chars().collect();
     let is_figure = |at: Option<usize>| {
         at.and_then(|at| letters.get(at))

@@ -262,12 +262,12 @@ section! {
     /// `marks/ID.csv`.
     MARKS, "marks/ID.csv", "", Waits::Nothing, "where distances stand on that lens's ring; one of the position columns";
     distance: Distance, Needed, "from the image plane, or inf", "5'6\"";
-    position_mm: Number(&range::RING_ARC), Free, "along the surface it was read on, from any zero, either direction; empty: not read yet", "104.5";
-    position_deg: Number(&range::RING_ANGLE), Free, "the same as an angle of the ring", "133.5";
-    position_fraction: Number(&range::FRACTION), Free, "the same as a part of the whole travel", "0.46";
-    position_counts: Number(&range::COUNTS), Free, "the same in steps of an encoder", "30146";
+    position_mm: Numbers(&range::RING_ARC), Free, "along the surface it was read on, from any zero, either direction; repeats in one cell are averaged; empty: not read yet", "104.5";
+    position_deg: Numbers(&range::RING_ANGLE), Free, "the same as an angle of the ring", "133.5";
+    position_fraction: Numbers(&range::FRACTION), Free, "the same as a part of the whole travel", "0.46";
+    position_counts: Numbers(&range::COUNTS), Free, "the same in steps of an encoder", "30146";
     kind: OneOf(&["engraved", "eye", "read"]), Or("read"), "engraved: the maker's mark; eye: found sharp on a chart at the taped distance; read: nobody said how", "eye";
-    sd_deg: Number(&range::RING_SD), Free, "standard deviation of the position", "0.2";
+    sd_deg: Number(&range::RING_SD), Free, "standard deviation of the position; unless said 0.3 for one setting of the ring, less as repeats are averaged, more where they differ by more than chance, and with kind eye what the tape may be off", "0.2";
     camera: Name, Or("any camera"), "the camera it was found on, as [camera.A] names it", "A";
 }
 

@@ -12,11 +12,13 @@ mod nearest;
 mod prep_faults;
 mod starter;
 mod table;
+pub mod take;
 mod text;
 mod understood;
+mod unknown;
 
 pub use fault::{Fault, Kind, Place, Severity, shortened};
 pub use files::{Files, MemoryFiles};
-pub(crate) use nearest::nearest;
 pub use starter::starter;
 pub use understood::{Understood, understood};
+pub(crate) use unknown::{camera_assumed, no_camera, no_such_lens};

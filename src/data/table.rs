@@ -83,10 +83,7 @@ pub(super) fn rows(
     at_most: Option<usize>,
     faults: &mut Faults,
 ) -> Table {
-    let mut lines = text.split('\n').enumerate().filter(|(_, line)| {
-        let start = line.trim_start().trim_start_matches('"');
-        !line.trim().is_empty() && !start.starts_with('#')
-    });
+    let mut lines = lines_that_count(text);
     let Some((at, header)) = lines.next() else {
         let fault = Fault::new(Kind::Missing, "the file has no header line")
             .at(Place::in_file(file))
@@ -130,6 +127,43 @@ pub(super) fn rows(
             .push(sheet.row(at + 1, cells, &header, section, faults));
     }
     table
+}
+
+/// The lines that are no remark and not blank, counted from 0.
+fn lines_that_count(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    text.split('\n').enumerate().filter(|(_, line)| {
+        let start = line.trim_start().trim_start_matches('"');
+        !line.trim().is_empty() && !start.starts_with('#')
+    })
+}
+
+/// The head of a table: where it stands, the names of all columns as they stand,
+/// and what separates cells.
+pub(super) struct Head {
+    /// The line of the header.
+    pub line: usize,
+    /// The columns' names, empty ones among them.
+    pub columns: Vec<String>,
+    /// What stands between cells.
+    pub separator: u8,
+}
+
+/// Reads the head of a table whose rows are read elsewhere; `None` where there is
+/// none, or none that can be read.
+pub(super) fn head(text: &str) -> Option<Head> {
+    let (at, header) = lines_that_count(text).next()?;
+    let separator = separator(header);
+    let sheet = Sheet {
+        file: "",
+        separator,
+    };
+    let cells = sheet.cells(at + 1, header, &mut Faults::default())?;
+    let names = cells.iter().map(|cell| cell.text.trim().to_owned());
+    Some(Head {
+        line: at + 1,
+        columns: names.collect(),
+        separator,
+    })
 }
 
 fn needed(section: &Section) -> String {

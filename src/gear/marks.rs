@@ -5,6 +5,7 @@ use crate::units::{Angle, FocusDistance, NotFinite, Reach};
 /// A place on the ring, counted in its marks' [`PositionUnit`] from any zero and
 /// in either direction.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 pub struct MarkPosition(f64);
 
 impl MarkPosition {
@@ -18,6 +19,13 @@ impl MarkPosition {
         } else {
             Err(NotFinite)
         }
+    }
+
+    /// The mean of several settings; `None` of none.
+    #[must_use]
+    pub fn mean(settings: &[Self]) -> Option<Self> {
+        let sum: f64 = settings.iter().map(|setting| setting.0).sum();
+        Self::new(sum / settings.len() as f64).ok()
     }
 
     /// The number, in the marks' unit.
@@ -38,6 +46,19 @@ pub enum PositionUnit {
     Fraction,
     /// Steps of an encoder.
     Counts,
+}
+
+impl PositionUnit {
+    /// Its name in the JSON contract.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Mm => "mm",
+            Self::Deg => "deg",
+            Self::Fraction => "fraction",
+            Self::Counts => "counts",
+        }
+    }
 }
 
 /// Where a mark's truth comes from.
@@ -70,8 +91,10 @@ pub struct Mark {
     pub distance: FocusDistance,
     /// The distance as it was written: an engraved mark is called by it.
     pub written: String,
-    /// Where it stands on the ring.
+    /// Where it stands on the ring: the mean of its settings.
     pub position: MarkPosition,
+    /// Its settings, where the ring was set to it more than once; else none.
+    pub settings: Vec<MarkPosition>,
     /// Where its truth comes from.
     pub kind: MarkKind,
     /// Standard deviation of its position, where known.
@@ -185,6 +208,34 @@ impl Marks {
             .collect();
         rows.sort_by(|a, b| far_first(a, b));
         rows
+    }
+
+    /// The marks of one kind and camera on either side of a distance: the next one
+    /// farther and the next one nearer.
+    #[must_use]
+    pub fn beside(
+        &self,
+        kind: MarkKind,
+        camera: Option<&str>,
+        distance: FocusDistance,
+    ) -> (Option<&Mark>, Option<&Mark>) {
+        let rows = self.of(kind, camera);
+        let nearer = |mark: &&&Mark| mark.distance.is_nearer_than(distance);
+        let farther = |mark: &&&Mark| distance.is_nearer_than(mark.distance);
+        (
+            rows.iter().rev().find(farther).copied(),
+            rows.iter().find(nearer).copied(),
+        )
+    }
+
+    /// Whether positions grow from infinity to close focus.
+    #[must_use]
+    pub fn grow_toward_close_focus(&self) -> bool {
+        let ends = groups(&self.rows).into_iter().find_map(|group| {
+            let (&far, &near) = group.first().zip(group.last())?;
+            (far != near).then_some((far, near))
+        });
+        ends.is_some_and(|(far, near)| self.rows[far].position < self.rows[near].position)
     }
 
     /// The marks a ring's law goes through: found by eye before read before

@@ -16,6 +16,7 @@ mod ranges;
 mod ring;
 mod steps;
 mod table;
+mod take;
 
 pub use depth::depth;
 pub use field::{field, width};
@@ -28,3 +29,4 @@ pub use ranges::ranges;
 pub use ring::ring;
 pub use steps::steps;
 pub use table::Words;
+pub use take::{TakeRow, take, take_rows, taken, taken_back};

@@ -16,7 +16,7 @@ pub(super) const RING_SD: Angle = Angle::deg(0.3);
 /// What a tape may be off: 5 mm under 1 m, 10 mm to 2 m, 25 mm beyond; infinity
 /// is not taped.
 #[must_use]
-pub(super) fn tape_sd(taped: FocusDistance) -> Length {
+pub fn tape_sd(taped: FocusDistance) -> Length {
     match taped.reach() {
         Reach::At(length) if length < Length::m(1.0) => Length::mm(5.0),
         Reach::At(length) if length <= Length::m(2.0) => Length::mm(10.0),

@@ -92,6 +92,18 @@ impl LensReading {
         found.map_or(1.0, |m| m.value())
     }
 
+    /// The image-plane error it shows as taped.
+    #[must_use]
+    pub fn error_as_taped(&self) -> Length {
+        Length::mm(self.shows(0.0, &mut ()).0)
+    }
+
+    /// How much a tape that is off by `tape` moves that error.
+    #[must_use]
+    pub fn moved_by_tape(&self, tape: Length) -> Length {
+        Length::mm(self.shows(0.0, &mut ()).1 * tape.to_mm())
+    }
+
     /// The image-plane error it shows if the tape begins `zero` off, and how
     /// much of a millimetre of tape is in it.
     fn shows(&self, zero: f64, rec: &mut impl Record) -> (f64, f64) {

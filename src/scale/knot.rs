@@ -4,6 +4,7 @@ use super::errors::{RING_SD, STRANGE, tape_sd};
 use super::fit::{square, travel_per_tape};
 use super::marks::{Marked, Through};
 use super::position::Measure;
+use super::settings::scatter;
 use crate::gear::{Mark, MarkKind};
 use crate::numerics::Normal;
 use crate::numerics::math::sqrt;
@@ -23,9 +24,10 @@ pub(super) struct Knot {
 const REACH: usize = 4;
 
 /// Standard deviation of a mark's place in degrees: as written, else that of a
-/// reading, and for a mark found by eye that of the tape as well, which `gain`
-/// degrees for each millimetre of lens travel turn into ring.
-pub(super) fn sd_in_degrees(mark: &Mark, m: f64, gain: f64) -> f64 {
+/// reading or of the mean of several settings, whose numbers are `degrees` each,
+/// and for a mark found by eye that of the tape as well, which `gain` degrees for
+/// each millimetre of lens travel turn into ring.
+pub(super) fn sd_in_degrees(mark: &Mark, m: f64, gain: f64, degrees: f64) -> f64 {
     if let Some(sd) = mark.sd {
         return sd.to_deg();
     }
@@ -36,7 +38,10 @@ pub(super) fn sd_in_degrees(mark: &Mark, m: f64, gain: f64) -> f64 {
         }
         MarkKind::Read | MarkKind::Engraved => 0.0,
     };
-    sqrt(square(RING_SD.to_deg()) + square(tape))
+    let settings = mark.settings.iter().map(|number| number.value() * degrees);
+    let settings: Vec<f64> = settings.collect();
+    let ring = scatter(&settings, RING_SD.to_deg());
+    sqrt(square(ring) / settings.len().max(1) as f64 + square(tape))
 }
 
 /// Where the law through the knots puts a magnification, and what that may be

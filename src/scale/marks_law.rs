@@ -53,7 +53,7 @@ impl<'a> LensLaw<'a> {
             Some(Knot {
                 m,
                 place: self.at_number(mark.position.value()).raw,
-                sd: sd_in_degrees(mark, m, gain) / degrees,
+                sd: sd_in_degrees(mark, m, gain, self.factor * degrees) / degrees,
             })
         };
         marks.iter().filter_map(knot).collect()

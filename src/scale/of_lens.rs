@@ -3,9 +3,9 @@
 use super::law::{LawFault, RingGiven, RingLaw, Standing};
 use super::position::{Measure, RingPosition};
 use super::prep::Displacement;
-use crate::gear::{HardStops, Lens, Mark, MarkKind, MarkSet, Marks, PositionUnit};
+use crate::gear::{HardStops, Lens, Mark, MarkKind, MarkPosition, MarkSet, Marks, PositionUnit};
 use crate::optics::{Branch, Magnification, UnitFocus};
-use crate::units::Length;
+use crate::units::{Angle, FocusDistance, Length};
 
 /// Why the ring of a lens has no law.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,6 +51,22 @@ impl<'a> LensLaw<'a> {
             marks: None,
             factor: 1.0,
         })
+    }
+
+    /// The law of a lens's own scale: through its engraved marks where there are
+    /// any, before those read and those found by eye; else as [`of`](Self::of).
+    ///
+    /// # Errors
+    /// [`NoLaw`] where neither is known or the marks do not follow one another.
+    pub fn of_scale(
+        lens: &Lens,
+        marks: Option<&'a Marks>,
+        camera: Option<&str>,
+    ) -> Result<Self, NoLaw> {
+        match marks.and_then(|marks| Some((marks, marks.own_scale(camera)?))) {
+            Some((marks, set)) => Self::through(lens, marks, set),
+            None => Self::of(lens, marks, camera),
+        }
     }
 
     /// The law through one set of a lens's marks.
@@ -114,6 +130,16 @@ impl<'a> LensLaw<'a> {
         marks.is_none_or(|set| set.kind == MarkKind::Engraved)
     }
 
+    /// Where the law puts a distance, in its marks' own unit, zero and direction;
+    /// `None` where it is computed or does not tell the distance.
+    #[must_use]
+    pub fn number_at(&self, distance: FocusDistance) -> Option<MarkPosition> {
+        self.marks.as_ref()?;
+        let place = self.law.position(distance).ok()?;
+        let (zero, sign) = self.law.reading();
+        MarkPosition::new((zero + sign * place.raw) / self.factor).ok()
+    }
+
     /// The camera its marks were taken on, where that is another than `camera`;
     /// marks of which nobody said on which camera are no other's.
     #[must_use]
@@ -170,16 +196,11 @@ fn counted_in(
     set: &MarkSet<'_>,
 ) -> Result<(Measure, f64), NoLaw> {
     let travel = || lens.ring().travel().ok_or(NoLaw::TravelUnknown);
-    Ok(match (marks.unit(), lens.ring().marks_diameter()) {
-        (PositionUnit::Deg, _) => (Measure::Turn, 1.0),
-        (PositionUnit::Mm, None) => (Measure::Arc, 1.0),
-        // Read on another surface than the tape will sit on.
-        (PositionUnit::Mm, Some(across)) => (
-            Measure::Turn,
-            360.0 / (across.to_mm() * core::f64::consts::PI),
-        ),
-        (PositionUnit::Fraction, _) => (Measure::Turn, travel()?.to_deg()),
-        (PositionUnit::Counts, _) => {
+    Ok(match marks.unit() {
+        PositionUnit::Deg | PositionUnit::Mm | PositionUnit::Fraction => {
+            measure_of(lens, marks.unit()).ok_or(NoLaw::TravelUnknown)?
+        }
+        PositionUnit::Counts => {
             // The marks span the share of the travel that a helicoid gives them.
             let m = |distance| {
                 optics
@@ -200,4 +221,38 @@ fn counted_in(
             )
         }
     })
+}
+
+/// The measure of a unit of positions and what one of it is there, whatever the
+/// marks are; `None` for parts of a travel that is not known, and for counts.
+fn measure_of(lens: &Lens, unit: PositionUnit) -> Option<(Measure, f64)> {
+    Some(match (unit, lens.ring().marks_diameter()) {
+        (PositionUnit::Deg, _) => (Measure::Turn, 1.0),
+        (PositionUnit::Mm, None) => (Measure::Arc, 1.0),
+        // Read on another surface than the tape will sit on.
+        (PositionUnit::Mm, Some(across)) => (
+            Measure::Turn,
+            360.0 / (across.to_mm() * core::f64::consts::PI),
+        ),
+        (PositionUnit::Fraction, _) => (Measure::Turn, lens.ring().travel()?.to_deg()),
+        (PositionUnit::Counts, _) => return None,
+    })
+}
+
+/// How far the ring turns from one number to another in a unit of positions;
+/// `None` where the ring's size or travel is not known, and for counts.
+#[must_use]
+pub fn turn_between_numbers(
+    lens: &Lens,
+    unit: PositionUnit,
+    from: MarkPosition,
+    to: MarkPosition,
+) -> Option<Angle> {
+    let (measure, factor) = measure_of(lens, unit)?;
+    let place = RingPosition {
+        raw: (to.value() - from.value()) * factor,
+        measure,
+        circumference: lens.ring().circumference(),
+    };
+    place.turn()
 }

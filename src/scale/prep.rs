@@ -20,7 +20,6 @@ mod limits;
 mod own_scale;
 mod plan;
 mod reading;
-mod settings;
 mod settle;
 mod stops;
 mod suspects;

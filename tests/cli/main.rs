@@ -17,6 +17,7 @@ mod prep_plan;
 mod rack;
 mod ring;
 mod steps;
+mod take;
 mod talk;
 mod taped;
 mod waves;

@@ -1,7 +1,8 @@
 //! Runs the built command.
 
+use std::io::Write as _;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::{Command, Output, Stdio};
 
 use serde_json::Value;
 
@@ -46,6 +47,21 @@ pub fn markwright(args: &[&str]) -> Ran {
 pub fn markwright_in(folder: &Path, args: &[&str]) -> Ran {
     let mut command = Command::new(env!("CARGO_BIN_EXE_markwright"));
     ran(command.args(args).current_dir(folder).output().unwrap())
+}
+
+/// Runs in a folder with lines on its standard input.
+pub fn markwright_hears(folder: &Path, args: &[&str], input: &[u8]) -> Ran {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_markwright"))
+        .args(args)
+        .current_dir(folder)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // It may end before it has heard everything.
+    let _ = child.stdin.take().unwrap().write_all(input);
+    ran(child.wait_with_output().unwrap())
 }
 
 /// The same with `--as json`.

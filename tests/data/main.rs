@@ -13,4 +13,5 @@ mod paperwork;
 mod reference;
 mod settings;
 mod starter;
+mod take;
 mod understood;

@@ -55,6 +55,47 @@ fn every_way_to_count_positions_is_read() {
 }
 
 #[test]
+fn repeats_in_one_cell_are_averaged() {
+    let text = "distance;position_mm\ninf;10,2 9,8\n5';50,5\n2';149 150 152\n";
+    let marks = marks(text);
+    let positions: Vec<f64> = marks
+        .rows()
+        .iter()
+        .map(|mark| mark.position.value())
+        .collect();
+    // (10.2 + 9.8) / 2 and (149 + 150 + 152) / 3.
+    assert_eq!(positions, [10.0, 50.5, 451.0 / 3.0]);
+    let settings: Vec<usize> = marks
+        .rows()
+        .iter()
+        .map(|mark| mark.settings.len())
+        .collect();
+    assert_eq!(settings, [2, 0, 3], "a single setting is its own mean");
+    slip(
+        "10',30,",
+        "10',30 x,",
+        Kind::NotADistance,
+        (3, 5),
+        "position_mm",
+    );
+    slip(
+        "10',30,",
+        "10',30 9999,",
+        Kind::OutOfRange,
+        (3, 5),
+        "position_mm",
+    );
+    // It is the mean that goes on from the other marks.
+    slip(
+        "10',30,",
+        "10',30 90,",
+        Kind::OutOfOrder,
+        (4, 4),
+        "position_mm",
+    );
+}
+
+#[test]
 fn one_column_says_where_marks_stand() {
     let files = with(FILE, "distance,kind\ninf,eye\n");
     the_error(&files, Kind::Missing, FILE, (1, 1), "position_mm");

@@ -36,7 +36,7 @@ COMMENTS = """\
 # (`markwright print strip-ruler` makes one): what the witness mark points at.
 #
 # distance     from the image plane, taped; inf for infinity
-# position_mm  what the strip says; any zero, either direction. Leave it empty until you have read it
+# position_mm  what the strip says; any zero, either direction; repeats with a space between. Empty: not read yet
 # kind         eye: found sharp on a focus chart at that distance. engraved: the maker's own mark;
 #              the tape is lined up on one of these and checked at another
 """

@@ -152,6 +152,7 @@ impl Real {
                 distance: at(distance),
                 written: String::new(),
                 position: MarkPosition::new(self.turn(self.focal * m)).unwrap(),
+                settings: Vec::new(),
                 kind: MarkKind::Engraved,
                 sd: None,
                 camera: None,

@@ -21,6 +21,7 @@ fn mark(distance: f64, turn: f64, kind: MarkKind, sd: Option<f64>) -> Mark {
         distance: at(distance),
         written: format!("{distance}"),
         position: MarkPosition::new(turn).unwrap(),
+        settings: Vec::new(),
         kind,
         sd: sd.map(Angle::deg),
         camera: None,
@@ -192,4 +193,44 @@ fn engraved_marks_beside_those_found_by_eye_change_nothing() {
     let alone = LensLaw::of(&lens, Some(&eye), None).unwrap();
     let helped = LensLaw::of(&lens, Some(&both), None).unwrap();
     assert_eq!(alone.law, helped.law);
+}
+
+/// The standard error where each of the marks was read to be, with settings of so
+/// many degrees about it.
+fn error_with(kind: MarkKind, about: &[f64]) -> f64 {
+    let row = |&distance: &f64| {
+        let turn = truth(distance);
+        let settings = about.iter().map(|by| MarkPosition::new(turn + by).unwrap());
+        Mark {
+            settings: settings.collect(),
+            ..mark(distance, turn, kind, None)
+        }
+    };
+    let rows = DISTANCES.iter().map(row).collect();
+    let marks = Marks::new(PositionUnit::Deg, rows, 0).unwrap();
+    let lens = CAM.lens("x");
+    let law = LensLaw::of(&lens, Some(&marks), None).unwrap();
+    let error = law.law.standard_error(at(1200.0)).unwrap();
+    error.turn().unwrap().to_deg()
+}
+
+#[test]
+fn several_settings_make_a_mark_surer_by_the_root_of_their_number() {
+    // The variance of a mean is the variance over the number; 0.3° is one setting's.
+    for (about, expected) in [
+        (&[][..], 0.3),
+        (&[0.1, -0.1], 0.3 / libm::sqrt(2.0)),
+        (&[0.2, 0.0, -0.2], 0.3 / libm::sqrt(3.0)),
+        (&[0.0; 9], 0.1),
+        // Beyond chance the sample's own scatter: ±1.5 is 1.5 √2, by √2.
+        (&[1.5, -1.5], 1.5),
+    ] {
+        let error = error_with(MarkKind::Read, about);
+        assert!((error - expected).abs() < 1e-6, "{about:?}: {error}");
+    }
+    // However often it is set, an eye mark stands where the tape was.
+    let tape = error_with(MarkKind::Eye, &[0.0; 900]);
+    let once = error_with(MarkKind::Eye, &[]);
+    let ring = libm::sqrt(once * once - 0.09);
+    assert!(tape > 0.05 && (tape - libm::sqrt(ring * ring + 1e-4)).abs() < 1e-6);
 }

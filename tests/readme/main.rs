@@ -3,8 +3,9 @@
 mod kit;
 
 use std::fs;
+use std::io::Write;
 use std::path::Path;
-use std::process::Command;
+use std::process::{Command, Stdio};
 
 fn read(name: &str) -> String {
     fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(name)).unwrap()
@@ -54,12 +55,23 @@ fn every_command_of_the_readme_runs() {
     );
     for line in commands {
         let words = words(&line);
+        // What is echoed into a command is its input.
+        let (input, words) = match words.iter().position(|word| word == "|") {
+            Some(at) if words[0] == "echo" => (words[1..at].join(" "), &words[at + 1..]),
+            _ => (String::new(), &words[..]),
+        };
         assert_eq!(words[0], "markwright", "{line}");
-        let run = Command::new(env!("CARGO_BIN_EXE_markwright"))
+        let mut child = Command::new(env!("CARGO_BIN_EXE_markwright"))
             .args(&words[1..])
             .current_dir(folder.path())
-            .output()
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
             .unwrap();
+        // A command that wants no input may have ended.
+        let _ = writeln!(child.stdin.take().unwrap(), "{input}");
+        let run = child.wait_with_output().unwrap();
         let talk = String::from_utf8_lossy(&run.stderr).into_owned();
         assert!(run.status.success(), "{line}\n{talk}");
         let silent = run.stdout.is_empty() && talk.is_empty();

@@ -9,10 +9,10 @@ use crate::data::fields::Fields;
 use crate::data::keys::{MARKS, most};
 use crate::data::table::{self, Table};
 use crate::gear::{Mark, MarkKind, MarkPosition, Marks, MarksProblem, PositionUnit};
-use crate::units::{FocusDistance, Reach, Unit, Unreadable, parse, show};
+use crate::units::{FocusDistance, Reach, Unit, parse, show};
 
 /// The position columns, of which a file has one, and what each counts.
-const POSITIONS: [(&str, PositionUnit); 4] = [
+pub(in crate::data) const POSITIONS: [(&str, PositionUnit); 4] = [
     ("position_mm", PositionUnit::Mm),
     ("position_deg", PositionUnit::Deg),
     ("position_fraction", PositionUnit::Fraction),
@@ -121,8 +121,9 @@ fn mark(
         ("read", MarkKind::Read),
     ];
     let distance = fields.distance("distance", lens.bare_on_scale(known.units), faults);
-    let position = fields.number_as(column, faults, |number| {
-        MarkPosition::new(number).map_err(|_| Unreadable::NotFinite { name: "position" })
+    let settings = fields.numbers(column, faults).map(|numbers| {
+        let settings = numbers.into_iter().map(MarkPosition::new);
+        settings.filter_map(Result::ok).collect::<Vec<_>>()
     });
     let kind = match fields.has("kind") {
         true => fields.choice("kind", &kinds, faults),
@@ -130,7 +131,11 @@ fn mark(
     };
     let sd = fields.deg("sd_deg", faults);
     let camera = known.camera(fields, faults);
-    let kind = kind?;
+    let (kind, mut settings) = (kind?, settings?);
+    let position = MarkPosition::mean(&settings)?;
+    if settings.len() == 1 {
+        settings.clear();
+    }
     let distance = match kind {
         MarkKind::Engraved => from_image_plane(distance?, lens),
         MarkKind::Read | MarkKind::Eye => distance?,
@@ -139,7 +144,8 @@ fn mark(
         mark: Mark {
             distance,
             written: fields.words("distance")?,
-            position: position?,
+            position,
+            settings,
             kind,
             sd,
             camera,

@@ -27,6 +27,9 @@ use crate::units::Unit;
 /// warnings among them.
 pub type Read = Result<(Kit, Vec<Fault>), Vec<Fault>>;
 
+pub(super) use marks::POSITIONS;
+pub(super) use paperwork::distances;
+
 /// What rows of other files are read against.
 struct Known {
     /// The unit of output: `8-6` is feet where it is feet.
@@ -236,6 +239,13 @@ impl Folder {
     fn is_for(&self, lens: &LensId) -> bool {
         self.tables.contains_key(&lens.as_str().to_lowercase())
     }
+}
+
+/// The table of a lens among the names in a folder.
+pub(super) fn table_of<'a>(names: &'a [String], id: &str) -> Option<&'a str> {
+    let id = id.trim().to_lowercase();
+    let own = |name: &&String| stem(name).is_some_and(|stem| stem.to_lowercase() == id);
+    names.iter().find(own).map(String::as_str)
 }
 
 /// The name of a table without its ending.

@@ -202,7 +202,7 @@ fn reading(
 
 /// Distances that stand in one cell: `5'10 5'11 6'`, `5 m 5.1 m`, `8'6 1/2" 9'`.
 /// A part that cannot begin a distance goes on with the one before.
-fn distances(text: &str) -> Vec<String> {
+pub(in crate::data) fn distances(text: &str) -> Vec<String> {
     let mut parts: Vec<String> = Vec::new();
     let separated = text.replace([';', '|'], " ").replace(", ", " ");
     for part in separated.split_whitespace() {

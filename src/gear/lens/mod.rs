@@ -356,6 +356,15 @@ impl Lens {
         self.written.scale_from
     }
 
+    /// How far behind the plane its own scale counts from the image plane lies.
+    #[must_use]
+    pub fn scale_offset(&self) -> Length {
+        match (self.scale_from(), self.front_distance()) {
+            (ScaleFrom::Front, Some(front)) => front,
+            _ => Length::ZERO,
+        }
+    }
+
     /// Thickness of the filter behind it.
     #[must_use]
     pub const fn rear_filter(&self) -> Option<Length> {

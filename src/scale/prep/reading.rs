@@ -2,12 +2,12 @@
 //! stood, and what either may be off.
 
 use super::own_scale::OwnScale;
-use super::settings::{Mean, mean};
 use crate::formula::{Record, formula};
-use crate::gear::{Lens, LensId, PrepRow, Reading, ScaleFrom};
+use crate::gear::{Lens, LensId, PrepRow, Reading};
 use crate::optics::{Branch, Magnification, OutOfReach, axial_distance};
 use crate::scale::errors::{RING_SD, tape_sd};
 use crate::scale::fit::{LensReading, travel_per_tape};
+use crate::scale::settings::{Mean, mean};
 use crate::units::{Angle, FocusDistance, Length, Reach, Stop};
 
 formula! {
@@ -181,14 +181,8 @@ impl Bench<'_> {
 
     /// Where the lens stands when its own scale says `distance`.
     fn travel_at(&self, distance: FocusDistance) -> Result<f64, OutOfReach> {
-        let from_front = match self.lens.scale_from() {
-            ScaleFrom::ImagePlane => None,
-            ScaleFrom::Front => self.lens.front_distance(),
-        };
-        let from_plane = match (distance.reach(), from_front) {
-            (Reach::At(length), Some(front)) => FocusDistance::computed(Reach::At(length + front)),
-            _ => distance,
-        };
+        let offset = self.lens.scale_offset();
+        let from_plane = FocusDistance::computed(distance.reach().map(|length| length + offset));
         let optics = self.scale.lens();
         let m = optics.magnification(from_plane, Branch::Far, &mut ())?;
         Ok(optics.focal_length().to_mm() * m.value())
@@ -217,12 +211,8 @@ impl Bench<'_> {
         let optics = self.scale.lens();
         let m = travel / optics.focal_length().to_mm();
         let from_plane = optics.distance_at(Magnification::computed(m), &mut ());
-        match (self.lens.scale_from(), self.lens.front_distance()) {
-            (ScaleFrom::Front, Some(front)) => {
-                FocusDistance::computed(from_plane.reach().map(|length| length - front))
-            }
-            _ => from_plane,
-        }
+        let offset = self.lens.scale_offset();
+        FocusDistance::computed(from_plane.reach().map(|length| length - offset))
     }
 
     fn off_scale(&self) -> Unusable {
