@@ -81,12 +81,24 @@ pub struct RingRow {
     /// The same as an arc on the bare ring.
     #[cfg_attr(feature = "serde", serde(rename = "standard_error_mm"))]
     pub standard_error_arc: Option<Length>,
+    /// The offset to the near limit as an arc on the bare ring.
+    #[cfg_attr(feature = "serde", serde(rename = "near_offset_mm"))]
+    pub near_offset_arc: Option<Length>,
+    /// The offset to the far limit as an arc on the bare ring.
+    #[cfg_attr(feature = "serde", serde(rename = "far_offset_mm"))]
+    pub far_offset_arc: Option<Length>,
     /// The position as a turn of the follow focus's knob, where known.
     #[cfg_attr(feature = "serde", serde(rename = "knob_deg"))]
     pub knob: Option<Angle>,
     /// The tolerance as a turn of the knob.
     #[cfg_attr(feature = "serde", serde(rename = "knob_tolerance_deg"))]
     pub knob_tolerance: Option<Angle>,
+    /// The offset to the near limit as a turn of the knob.
+    #[cfg_attr(feature = "serde", serde(rename = "knob_near_offset_deg"))]
+    pub knob_near_offset: Option<Angle>,
+    /// The offset to the far limit as a turn of the knob.
+    #[cfg_attr(feature = "serde", serde(rename = "knob_far_offset_deg"))]
+    pub knob_far_offset: Option<Angle>,
     /// `measured`, `engraved` or `computed`; beyond the marks it is computed.
     pub standing: &'static str,
     /// Where the mark really focuses with the image-plane error asked about;
@@ -182,19 +194,26 @@ fn row(
     let (n, circle) = (setup.exposure.f_number, setup.circle.circle);
     let depth = law.depth_with(distance, n, circle, rec)?;
     let tolerance = depth.tolerance.turn_with(rec);
+    let near_offset = depth.near_offset.turn_with(rec);
+    let far_offset = depth.far_offset.turn_with(rec);
     let mut knob = |turn: Option<Angle>| Some(knob_turn(turn?, gearing?, rec));
-    let (knob, knob_tolerance) = (knob(turn), knob(tolerance));
+    let [knob, knob_tolerance, knob_near_offset, knob_far_offset] =
+        [turn, tolerance, near_offset, far_offset].map(&mut knob);
     let standard_error = law.standard_error(distance);
     Ok(RingRow {
         distance,
         position: turn,
-        near_offset: depth.near_offset.turn_with(rec),
-        far_offset: depth.far_offset.turn_with(rec),
+        near_offset,
+        far_offset,
+        near_offset_arc: depth.near_offset.arc(rec),
+        far_offset_arc: depth.far_offset.arc(rec),
         tolerance,
         standard_error: standard_error.and_then(RingPosition::turn),
         standard_error_arc: standard_error.and_then(|sd| sd.arc(&mut ())),
         knob,
         knob_tolerance,
+        knob_near_offset,
+        knob_far_offset,
         arc,
         tolerance_arc: depth.tolerance.arc(rec),
         standing: law.standing_at(distance).name(),

@@ -8,7 +8,8 @@ use crate::answers::{RingAnswer, RingRow};
 use crate::units::show::Round;
 use crate::units::{Angle, Length};
 
-/// Ring positions for people: the tolerances cut, never rounded up.
+/// Ring positions for people: the tolerances cut, never rounded up. One table a
+/// way of measuring them: degrees of ring, along the ring, at the knob.
 #[must_use]
 pub fn ring(answer: &RingAnswer, words: Words) -> String {
     let mut out = setup_line(&answer.premises);
@@ -18,19 +19,24 @@ pub fn ring(answer: &RingAnswer, words: Words) -> String {
         "the ring's zero is {}; positions grow toward close focus",
         zero(answer, words)
     );
-    let _ = writeln!(out, "{}\n", units(answer));
-    let columns = columns(answer);
-    let header: Vec<&str> = columns.iter().map(|column| column.0).collect();
-    let rows = answer.rows.iter().map(|row| {
-        let cells = columns.iter().map(|column| column.1(row, words));
-        cells.collect()
-    });
-    out.push_str(&plain_table(&header, &["standing"], rows.collect()));
+    let mut first = true;
+    for measure in [Measure::Degrees, Measure::Arc, Measure::Knob] {
+        if answer
+            .rows
+            .iter()
+            .all(|row| measure.of(row).position.is_none())
+        {
+            continue;
+        }
+        let _ = writeln!(out, "\n{}\n", measure.title(answer));
+        out.push_str(&table(answer, measure, words, first));
+        first = false;
+    }
     out.push_str(
-        "\nring may be off by: a subject at the distance stays sharp while the ring is off by so \
-         much, either way\n",
+        "\nmay be off by: a subject at the distance stays sharp while the ring is off by so much, \
+         either way\n",
     );
-    if has(answer, known_to) {
+    if answer.rows.iter().any(|row| known(row).is_some()) {
         out.push_str(
             "known to: two standard errors of the position, for what marks and readings may be \
              off\n",
@@ -55,108 +61,131 @@ fn zero(answer: &RingAnswer, words: Words) -> String {
     }
 }
 
-fn units(answer: &RingAnswer) -> String {
-    match (answer.circumference, has(answer, |row| row.position)) {
-        (Some(round), _) => format!(
-            "° of ring; mm along the bare ring, which is {} mm round",
-            round.to_mm()
-        ),
-        (None, true) => "° of ring; how far the ring is round is not known".into(),
-        (None, false) => {
-            "mm along the surface the marks were read on; how far the ring is round is not known"
-                .into()
+/// How places on the ring are measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Measure {
+    Degrees,
+    Arc,
+    Knob,
+}
+
+/// A row in one measure.
+struct Measured {
+    position: Option<f64>,
+    standard_error: Option<f64>,
+    tolerance: Option<f64>,
+    near: Option<f64>,
+    far: Option<f64>,
+}
+
+impl Measure {
+    fn of(self, row: &RingRow) -> Measured {
+        let deg = |angle: Option<Angle>| angle.map(Angle::to_deg);
+        let mm = |arc: Option<Length>| arc.map(Length::to_mm);
+        match self {
+            Self::Degrees => Measured {
+                position: deg(row.position),
+                standard_error: deg(row.standard_error),
+                tolerance: deg(row.tolerance),
+                near: deg(row.near_offset),
+                far: deg(row.far_offset),
+            },
+            Self::Arc => Measured {
+                position: mm(row.arc),
+                standard_error: mm(row.standard_error_arc),
+                tolerance: mm(row.tolerance_arc),
+                near: mm(row.near_offset_arc),
+                far: mm(row.far_offset_arc),
+            },
+            Self::Knob => Measured {
+                position: deg(row.knob),
+                // It is the ring's place that is known, not the knob's.
+                standard_error: None,
+                tolerance: deg(row.knob_tolerance),
+                near: deg(row.knob_near_offset),
+                far: deg(row.knob_far_offset),
+            },
+        }
+    }
+
+    fn title(self, answer: &RingAnswer) -> String {
+        match self {
+            Self::Degrees => "degrees of ring".into(),
+            Self::Arc => match answer.circumference {
+                Some(round) => format!("along the bare ring, which is {} mm round", round.to_mm()),
+                None => "along the surface the marks were read on; how far the ring is round is \
+                         not known"
+                    .into(),
+            },
+            Self::Knob => {
+                let turns = answer.gearing.map_or(1.0, |gearing| gearing.value());
+                format!("at the knob, which turns {turns:.3} times for each turn of the ring")
+            }
+        }
+    }
+
+    /// A figure with its sign and unit.
+    fn figure(self, value: f64, round: Round) -> String {
+        let figure = decimals(value, 2, round).replace('-', "−");
+        match self {
+            Self::Degrees | Self::Knob => format!("{figure}°"),
+            Self::Arc => format!("{figure} mm"),
         }
     }
 }
 
-type Column = (&'static str, fn(&RingRow, Words) -> String);
-
-/// The columns that say something.
-fn columns(answer: &RingAnswer) -> Vec<Column> {
-    let turns = has(answer, |row| row.position);
-    let arcs = has(answer, |row| row.arc);
-    let real = has(answer, |row| row.real_focus);
-    let known = has(answer, known_to);
-    let knobs = has(answer, |row| row.knob);
-    let all: [(bool, Column); 10] = [
-        (
-            true,
-            ("DISTANCE", |row, words| words.exact(row.distance.reach())),
-        ),
-        (
-            turns,
-            ("position", |row, _| degrees(row.position, Round::Nearest)),
-        ),
-        (
-            arcs,
-            ("on the ring", |row, _| along(row.arc, Round::Nearest)),
-        ),
-        (true, ("ring may be off by", |row, _| may_be_off(row))),
-        (
-            known,
-            ("known to", |row, _| known_to(row).unwrap_or("-".into())),
-        ),
-        (
-            knobs,
-            ("of the knob", |row, _| degrees(row.knob, Round::Nearest)),
-        ),
-        // Inward: toward the mark.
-        (
-            turns,
-            ("to near limit", |row, _| {
-                degrees(row.near_offset, Round::Down)
-            }),
-        ),
-        (
-            turns,
-            ("to far limit", |row, _| degrees(row.far_offset, Round::Up)),
-        ),
-        (real, ("really focuses at", really)),
-        (true, ("standing", |row, _| row.standing.into())),
-    ];
-    let said = all.into_iter().filter(|(said, _)| *said);
-    said.map(|(_, column)| column).collect()
+/// What a position is known to, whichever way it is measured.
+fn known(row: &RingRow) -> Option<f64> {
+    let mm = |arc: Length| arc.to_mm();
+    row.standard_error
+        .map(Angle::to_deg)
+        .or(row.standard_error_arc.map(mm))
 }
 
-fn has<T>(answer: &RingAnswer, figure: impl Fn(&RingRow) -> Option<T>) -> bool {
-    answer.rows.iter().any(|row| figure(row).is_some())
-}
-
-fn degrees(angle: Option<Angle>, round: Round) -> String {
-    angle.map_or("-".into(), |angle| {
-        format!("{}°", signed(angle.to_deg(), round))
-    })
-}
-
-fn along(arc: Option<Length>, round: Round) -> String {
-    arc.map_or("-".into(), |arc| {
-        format!("{} mm", signed(arc.to_mm(), round))
-    })
-}
-
-fn signed(value: f64, round: Round) -> String {
-    decimals(value, 2, round).replace('-', "−")
-}
-
-fn may_be_off(row: &RingRow) -> String {
-    let turn = row.tolerance.is_some();
-    let turn = turn.then(|| format!("±{}", degrees(row.tolerance, Round::Down)));
-    let arc = row.tolerance_arc.is_some();
-    let arc = arc.then(|| format!("±{}", along(row.tolerance_arc, Round::Down)));
-    let knob = row.knob_tolerance.is_some();
-    let knob = knob.then(|| format!("±{} of knob", degrees(row.knob_tolerance, Round::Down)));
-    let all = turn.into_iter().chain(arc).chain(knob);
-    all.collect::<Vec<_>>().join("  ")
-}
-
-/// Two standard errors of a position, rounded up.
-fn known_to(row: &RingRow) -> Option<String> {
-    let degrees = row.standard_error.map(|sd| (sd * 2.0).to_deg());
-    let arc = || row.standard_error_arc.map(|sd| (sd * 2.0).to_mm());
-    match degrees {
-        Some(sd) => Some(format!("±{}°", signed(sd, Round::Up))),
-        None => arc().map(|sd| format!("±{} mm", signed(sd, Round::Up))),
+fn table(answer: &RingAnswer, measure: Measure, words: Words, first: bool) -> String {
+    let figure = |value: Option<f64>, sign: &str, round: Round| {
+        value.map_or("-".into(), |value| {
+            format!("{sign}{}", measure.figure(value, round))
+        })
+    };
+    let rows = || answer.rows.iter().map(|row| (row, measure.of(row)));
+    let mut header = vec!["DISTANCE", "position"];
+    let with_error = rows().any(|(_, figures)| figures.standard_error.is_some());
+    if with_error {
+        header.push("known to");
     }
+    header.extend(["may be off by", "to near limit", "to far limit"]);
+    let real = first && answer.rows.iter().any(|row| row.real_focus.is_some());
+    if real {
+        header.push("really focuses at");
+    }
+    if first {
+        header.push("standing");
+    }
+    let cells = rows().map(|(row, figures)| {
+        let mut cells = vec![
+            words.exact(row.distance.reach()),
+            figure(figures.position, "", Round::Nearest),
+        ];
+        if with_error {
+            let two = figures.standard_error.map(|sd| sd * 2.0);
+            cells.push(figure(two, "±", Round::Up));
+        }
+        cells.extend([
+            figure(figures.tolerance, "±", Round::Down),
+            // Inward: toward the mark.
+            figure(figures.near, "", Round::Down),
+            figure(figures.far, "", Round::Up),
+        ]);
+        if real {
+            cells.push(really(row, words));
+        }
+        if first {
+            cells.push(row.standing.into());
+        }
+        cells
+    });
+    plain_table(&header, &["standing"], cells.collect())
 }
 
 fn really(row: &RingRow, words: Words) -> String {

@@ -208,10 +208,21 @@ fn the_knob_turns_as_the_teeth_say() {
     let gearing = 110.0 / 40.0 * 0.5;
     for (knob, ring) in [
         ("knob_deg", "position_deg"),
+        ("knob_near_offset_deg", "near_offset_deg"),
+        ("knob_far_offset_deg", "far_offset_deg"),
         ("knob_tolerance_deg", "tolerance_deg"),
     ] {
         let wanted = figure(&row[ring]) * gearing;
         assert!((figure(&row[knob]) - wanted).abs() < 1e-9);
+    }
+    for (along, ring) in [
+        ("ring_mm", "position_deg"),
+        ("tolerance_mm", "tolerance_deg"),
+        ("near_offset_mm", "near_offset_deg"),
+        ("far_offset_mm", "far_offset_deg"),
+    ] {
+        let wanted = figure(&row[ring]) / 360.0 * ROUND;
+        assert!((figure(&row[along]) - wanted).abs() < 1e-9);
     }
 }
 

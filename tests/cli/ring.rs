@@ -316,8 +316,10 @@ fn the_words_say_zero_units_and_how_far_the_ring_may_be_off() {
     for part in [
         "50 mm · T2.8 (f/2.63)",
         "the ring's zero is the infinity mark; positions grow toward close focus",
-        "mm along the bare ring, which is 267 mm round",
-        "±2.89°  ±2.14 mm",
+        "degrees of ring",
+        "along the bare ring, which is 267 mm round",
+        "±2.89°",
+        "±2.14 mm",
         "measured",
     ] {
         assert!(said.contains(part), "{part}: {said}");
