@@ -32,7 +32,7 @@ pub use prep::{
     PrepFound, PrepLens, PrepPlan, PrepPoint, PrepSet, Settle, StandardErrorParts, StopRead, prep,
     prep_plan, which_way,
 };
-pub(crate) use prep::{DISPLACEMENT_STEP_MM, displacement_in_words, two_standard_errors};
+pub use prep::{DISPLACEMENT_STEP, displacement_in_words, two_standard_errors};
 pub use rack::{Pull, RackAnswer, rack};
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};

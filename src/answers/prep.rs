@@ -111,13 +111,14 @@ pub fn which_way(error: Length) -> &'static str {
     }
 }
 
-/// Displacements are shown by this many mm: no reading by eye tells more.
-pub(crate) const DISPLACEMENT_STEP_MM: f64 = 0.005;
+/// Displacements are shown by so much: no reading by eye tells more.
+pub const DISPLACEMENT_STEP: Length = Length::mm(0.005);
 
 /// A displacement to the nearest step with two standard errors, its sign in
 /// words.
-pub(crate) fn displacement_in_words(error: Length, standard_error: Length) -> String {
-    let steps = libm::round(error.abs().to_mm() / DISPLACEMENT_STEP_MM);
+#[must_use]
+pub fn displacement_in_words(error: Length, standard_error: Length) -> String {
+    let steps = libm::round(error.abs().to_mm() / DISPLACEMENT_STEP.to_mm());
     let way = if steps == 0.0 {
         String::new()
     } else {
@@ -125,15 +126,16 @@ pub(crate) fn displacement_in_words(error: Length, standard_error: Length) -> St
     };
     format!(
         "{:.3} mm ± {}{way}",
-        steps * DISPLACEMENT_STEP_MM,
+        steps * DISPLACEMENT_STEP.to_mm(),
         two_standard_errors(standard_error)
     )
 }
 
 /// Two standard errors in mm, rounded up to a step.
-pub(crate) fn two_standard_errors(standard_error: Length) -> String {
-    let steps = libm::ceil(2.0 * standard_error.to_mm() / DISPLACEMENT_STEP_MM - 1e-9);
-    format!("{:.3}", steps * DISPLACEMENT_STEP_MM)
+#[must_use]
+pub fn two_standard_errors(standard_error: Length) -> String {
+    let steps = libm::ceil(2.0 * standard_error.to_mm() / DISPLACEMENT_STEP.to_mm() - 1e-9);
+    format!("{:.3}", steps * DISPLACEMENT_STEP.to_mm())
 }
 
 /// What to write distances in where a lens's own scale does not say.

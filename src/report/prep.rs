@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::table::{Words, plain_table, remarks};
 use crate::answers::{
-    DISPLACEMENT_STEP_MM, MarkTold, PrepAnswer, PrepCamera, PrepLens, PrepPoint, Settle,
+    DISPLACEMENT_STEP, MarkTold, PrepAnswer, PrepCamera, PrepLens, PrepPoint, Settle,
     displacement_in_words, two_standard_errors,
 };
 use crate::units::{FocusDistance, Length, Ratio};
@@ -45,11 +45,11 @@ pub fn prep(answer: &PrepAnswer, words: Words) -> String {
 
 /// A signed displacement for a table.
 fn signed(error: Length, standard_error: Length) -> String {
-    let steps = libm::round(error.to_mm() / DISPLACEMENT_STEP_MM);
+    let steps = libm::round(error.to_mm() / DISPLACEMENT_STEP.to_mm());
     // Minus nought is nought.
     format!(
         "{:+.3} ± {}",
-        steps * DISPLACEMENT_STEP_MM + 0.0,
+        steps * DISPLACEMENT_STEP.to_mm() + 0.0,
         two_standard_errors(standard_error)
     )
 }

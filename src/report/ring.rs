@@ -110,6 +110,9 @@ impl Measure {
 
     fn title(self, answer: &RingAnswer) -> String {
         match self {
+            Self::Degrees if answer.circumference.is_none() => {
+                "degrees of ring; how far the ring is round is not known".into()
+            }
             Self::Degrees => "degrees of ring".into(),
             Self::Arc => match answer.circumference {
                 Some(round) => format!("along the bare ring, which is {} mm round", round.to_mm()),
