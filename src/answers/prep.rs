@@ -118,15 +118,20 @@ pub const DISPLACEMENT_STEP: Length = Length::mm(0.005);
 /// words.
 #[must_use]
 pub fn displacement_in_words(error: Length, standard_error: Length) -> String {
-    let steps = libm::round(error.abs().to_mm() / DISPLACEMENT_STEP.to_mm());
-    let way = if steps == 0.0 {
-        String::new()
+    let figures = displacement_figures(error, standard_error);
+    if error.abs() < DISPLACEMENT_STEP / 2.0 {
+        figures
     } else {
-        format!(" {}", which_way(error))
-    };
+        format!("{figures} {}", which_way(error))
+    }
+}
+
+/// The same without its sign.
+pub(super) fn displacement_figures(error: Length, standard_error: Length) -> String {
+    let step = DISPLACEMENT_STEP.to_mm();
     format!(
-        "{:.3} mm ± {}{way}",
-        steps * DISPLACEMENT_STEP.to_mm(),
+        "{:.3} mm ± {}",
+        libm::round(error.abs().to_mm() / step) * step,
         two_standard_errors(standard_error)
     )
 }
