@@ -4,9 +4,11 @@ use std::ffi::OsString;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
+mod cards;
 mod setup;
 mod take;
 
+pub use cards::{CardArgs, Face, Look};
 pub use setup::{SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
 pub use take::{MarksCommand, TakeArgs, TypedCount};
 
@@ -461,6 +463,12 @@ pub enum What {
     Tapes,
     /// Depth cards, one a lens.
     Cards,
+    /// Hyperfocal distances of the set, on one card.
+    Hyperfocals,
+    /// What the frame takes in: a card of the set, and one a lens.
+    Fields,
+    /// Feet to metres and back, T-stops to f-stops.
+    Conversions,
     /// Blur against distance, and near and far limits against focus distance.
     Plots,
     /// The form to fill in at the chart on prep day.
@@ -471,17 +479,7 @@ pub enum What {
     Ruler,
 }
 
-/// How cards look.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-pub enum Look {
-    /// Black on white.
-    #[default]
-    Light,
-    /// White on black.
-    Dark,
-}
-
-/// How the paper of a plot lies.
+/// How the paper of plots and cards lies.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub enum Orientation {
     /// On its side.
@@ -564,7 +562,7 @@ pub struct PrintArgs {
         allow_hyphen_values = true
     )]
     pub stops: Vec<String>,
-    /// Plots: how the paper lies [default: landscape]
+    /// How plots and cards lie [default: plots landscape, cards portrait]
     #[arg(long, value_enum, value_name = "WAY")]
     pub orientation: Option<Orientation>,
     /// Where to write
@@ -579,9 +577,9 @@ pub struct PrintArgs {
     /// From which side of the camera tapes are read: left, right or both
     #[arg(long, value_name = "SIDE")]
     pub side: Option<String>,
-    /// Cards black on white, or white on black for a dark set
-    #[arg(long, value_enum, default_value_t, value_name = "LOOK")]
-    pub look: Look,
+    /// How cards are drawn.
+    #[command(flatten)]
+    pub cards: CardArgs,
     /// Tapes by the rings' own scales, whatever prep.csv says of them on this camera
     #[arg(long)]
     pub uncorrected: bool,

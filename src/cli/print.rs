@@ -1,5 +1,6 @@
 //! `print`: sheets into a folder, whole or not at all.
 
+mod cards;
 mod jobs;
 mod plots;
 
@@ -55,7 +56,10 @@ struct Prefs {
     sides: Sides,
     correction: Correction,
     ground: Ground,
-    lie: Lie,
+    /// Whether the figures of cards are large.
+    large: bool,
+    /// How plots and cards lie, where somebody said.
+    lie: Option<Lie>,
 }
 
 /// Draws what is wanted and writes it.
@@ -63,7 +67,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let what = wanted_sheets(args);
     let needs_lens = what
         .iter()
-        .any(|what| matches!(what, What::Tapes | What::Cards | What::Plots));
+        .any(|&what| matches!(what, What::Tapes | What::Plots) || jobs::is_card(what));
     let opened = kit::open_for(&args.output, &args.setup)?;
     let basis = opened
         .as_ref()
@@ -76,7 +80,9 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         Vec::new()
     };
     let wishes = plots::wishes(args, &what, &mut reader);
+    let unit = reader.unit;
     reader.done()?;
+    let of_cards = cards::wishes(args, &what)?;
     let Some(prefs) = prefs else {
         return Err(Vec::new());
     };
@@ -85,14 +91,33 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let mut skipped = Vec::new();
     for &what in &what {
         let before = made.len();
+        let mut told = cards::Told {
+            made: &mut made,
+            skipped: &mut skipped,
+        };
         let (name, title, pages) = match what {
             What::Tapes => {
                 let pages = jobs::tapes(&jobs, &prefs, &mut made, &mut skipped)?;
                 ("tapes", "Tapes", pages)
             }
             What::Cards => {
-                let pages = jobs::cards(&jobs, &prefs, &mut made, &mut skipped);
+                let pages = cards::cards(&jobs, &of_cards, &prefs, &mut told);
                 ("cards", "Cards", pages)
+            }
+            What::Hyperfocals => {
+                let with = (&of_cards, &prefs);
+                let pages = cards::hyperfocals(&jobs, opened.as_ref(), with, &mut told)?;
+                ("hyperfocals", "Hyperfocal distances", pages)
+            }
+            What::Fields => {
+                let with = (&of_cards, &prefs);
+                let pages = cards::fields(&jobs, opened.as_ref(), with, &mut told)?;
+                ("fields", "Fields of view", pages)
+            }
+            What::Conversions => {
+                let with = (&of_cards, &prefs);
+                let pages = cards::conversions(args, opened.as_ref(), with, unit, &mut told)?;
+                ("conversions", "Conversions", pages)
             }
             What::Plots => {
                 let pages = plots::draw(&jobs, &wishes, &prefs, &mut made, &mut skipped);
@@ -197,14 +222,14 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
             None
         }
     };
-    let ground = match args.look {
-        Look::Light => Ground::Light,
+    let ground = match args.cards.look {
+        Look::Light | Look::Large => Ground::Light,
         Look::Dark => Ground::Dark,
     };
-    let lie = match args.orientation.unwrap_or_default() {
+    let lie = args.orientation.map(|orientation| match orientation {
         Orientation::Landscape => Lie::Landscape,
         Orientation::Portrait => Lie::Portrait,
-    };
+    });
     let [horizontal, vertical] = kit.printed_100mm;
     let correction = Correction::from_printed_100mm(horizontal, vertical)
         .map_err(|fault| {
@@ -218,6 +243,7 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         sides: sides?,
         correction: correction?,
         ground,
+        large: args.cards.look == Look::Large,
         lie,
     })
 }

@@ -426,7 +426,12 @@ impl From<draw::tape::NoRoom> for Fault {
 #[cfg(feature = "scene")]
 impl From<draw::card::NoRoom> for Fault {
     fn from(reason: draw::card::NoRoom) -> Self {
-        Self::new(Kind::DoesNotFit, reason.to_string())
+        let help = if reason.large {
+            "choose a larger --paper, or another --look"
+        } else {
+            "choose a larger --paper, the other --orientation, or smaller figures in --layouts"
+        };
+        Self::new(Kind::DoesNotFit, reason.to_string()).with_help(help)
     }
 }
 

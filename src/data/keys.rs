@@ -121,6 +121,15 @@ pub struct Section {
 }
 
 impl Section {
+    /// The words a key may hold; none where it holds something else.
+    #[must_use]
+    pub fn words_of(&self, name: &str) -> &'static [&'static str] {
+        match self.key(name).map(|key| key.form) {
+            Some(Form::OneOf(words)) => words,
+            _ => &[],
+        }
+    }
+
     /// A key by its name.
     #[must_use]
     pub fn key(&self, name: &str) -> Option<&'static Key> {
@@ -332,6 +341,64 @@ section! {
 pub const ALL: &[Section] = &[
     KIT, RECORDING, SHARPNESS, FOLLOW, HAND_UNIT, FRONT, PRINT, LENSES, MARKS, ZOOM, BREATHING,
     PREP, SHOTS,
+];
+
+section! {
+    /// `charts/card.toml`.
+    CARD_LAYOUT, "card.toml", "", Waits::Nothing, "the depth card";
+    margin_mm: Number(&range::CARD_MARGIN), Free, "kept free inside the edges of a card", "8";
+    figure_mm: Number(&range::CARD_FIGURE), Free, "least height of focus distances", "5";
+    limit_mm: Number(&range::CARD_OTHER), Free, "least height of limits, and of the distances of the table face", "4";
+    other_mm: Number(&range::CARD_OTHER), Free, "least height of misses", "2.5";
+    lines: Whole(&range::CARD_LINES), Free, "the most lines of a face", "12";
+    stops: Whole(&range::CARD_STOPS), Free, "the most stops across", "5";
+    columns: OneOf(&["limits", "misses"]), Free, "what stands in columns, a list", "[\"limits\"]";
+    words: OneOf(&["morning", "gate", "title", "hyperfocal"]), Free, "what stands there that one may do without, a list", "[\"morning\"]";
+}
+
+section! {
+    /// `charts/hyperfocals.toml`.
+    HYPERFOCAL_LAYOUT, "hyperfocals.toml", "", Waits::Nothing, "the hyperfocal card of a set";
+    margin_mm: Number(&range::CARD_MARGIN), Free, "kept free inside the edges of a card", "8";
+    figure_mm: Number(&range::CARD_FIGURE), Free, "least height of hyperfocal distances and focal lengths", "5";
+    limit_mm: Number(&range::CARD_OTHER), Free, "least height of near limits", "4";
+    other_mm: Number(&range::CARD_OTHER), Free, "least height of places on the scale", "2.5";
+    lines: Whole(&range::CARD_LINES), Free, "the most lines of a face", "12";
+    stops: Whole(&range::CARD_STOPS), Free, "the most stops across", "5";
+    columns: OneOf(&["near", "place"]), Free, "what stands in columns, a list", "[\"near\"]";
+    words: OneOf(&["gate", "title"]), Free, "what stands there that one may do without, a list", "[\"gate\"]";
+}
+
+section! {
+    /// `charts/fields.toml`.
+    FIELD_LAYOUT, "fields.toml", "", Waits::Nothing, "the field cards";
+    margin_mm: Number(&range::CARD_MARGIN), Free, "kept free inside the edges of a card", "8";
+    figure_mm: Number(&range::CARD_FIGURE), Free, "least height of focus distances and focal lengths", "5";
+    limit_mm: Number(&range::CARD_OTHER), Free, "least height of widths and heights", "4";
+    other_mm: Number(&range::CARD_OTHER), Free, "least height of angles, and of heights on the card of a set", "2.5";
+    lines: Whole(&range::CARD_LINES), Free, "the most lines of a face", "12";
+    columns: OneOf(&["width", "height", "angle"]), Free, "what stands in columns, a list", "[\"width\"]";
+    words: OneOf(&["gate", "title", "drawing"]), Free, "what stands there that one may do without, a list", "[\"gate\"]";
+}
+
+section! {
+    /// `charts/conversions.toml`.
+    CONVERSION_LAYOUT, "conversions.toml", "", Waits::Nothing, "the conversion card";
+    margin_mm: Number(&range::CARD_MARGIN), Free, "kept free inside the edges of a card", "8";
+    figure_mm: Number(&range::CARD_FIGURE), Free, "least height of the distances and stops one looks up", "5";
+    limit_mm: Number(&range::CARD_OTHER), Free, "least height of what they are in the other unit", "4";
+    other_mm: Number(&range::CARD_OTHER), Free, "least height of exact values of stops", "2.5";
+    lines: Whole(&range::CARD_LINES), Free, "the most lines of a face", "12";
+    columns: OneOf(&["feet_to_metres", "metres_to_feet", "stops"]), Free, "what stands in columns, a list", "[\"feet_to_metres\"]";
+    words: OneOf(&["title"]), Free, "what stands there that one may do without, a list", "[\"title\"]";
+}
+
+/// The layouts of cards, in the order documents give them.
+pub const LAYOUTS: &[Section] = &[
+    CARD_LAYOUT,
+    HYPERFOCAL_LAYOUT,
+    FIELD_LAYOUT,
+    CONVERSION_LAYOUT,
 ];
 
 /// The bounds of a kit.

@@ -8,6 +8,8 @@ mod files;
 pub mod formats;
 pub mod keys;
 pub mod kit;
+#[cfg(feature = "scene")]
+mod layouts;
 mod nearest;
 mod prep_faults;
 mod starter;
@@ -19,6 +21,8 @@ mod unknown;
 
 pub use fault::{Fault, Kind, Place, Severity, shortened};
 pub use files::{Files, MemoryFiles};
+#[cfg(feature = "scene")]
+pub use layouts::layouts;
 pub use starter::starter;
 pub use understood::{Understood, understood};
 pub(crate) use unknown::{camera_assumed, no_camera, no_such_lens};

@@ -5,6 +5,7 @@ mod blend;
 mod bodies;
 mod corrected;
 mod curve;
+mod engraved;
 mod errors;
 pub mod fit;
 mod knot;
@@ -19,6 +20,7 @@ mod settings;
 mod tolerance;
 
 pub use bodies::Moved;
+pub use engraved::{OnScale, Part};
 pub use errors::tape_sd;
 pub use law::{LawFault, OffScale, RingGiven, RingLaw, Standing, Zero};
 pub use marks::{LineSums, ThroughMark, ThroughMarks};

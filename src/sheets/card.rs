@@ -1,6 +1,6 @@
 //! A card: one lens, what is sharp at each distance, no paper.
 
-mod choice;
+pub(super) mod choice;
 mod edge;
 pub(super) mod figure;
 pub(super) mod foot;
@@ -34,6 +34,32 @@ pub struct CardWish {
     /// The setup at each stop of the table face, the widest first; only the
     /// first [`MOST_STOPS`] are used.
     pub stops: Vec<DepthSetup>,
+    /// Which words may be left out.
+    pub words: CardWords,
+}
+
+/// Words of a card that one may do without. What its figures rest on, how to
+/// tape and the cautions always stand there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CardWords {
+    /// The morning's check of the scale.
+    pub morning: bool,
+    /// The recording format and its gate.
+    pub gate: bool,
+    /// The kit's title.
+    pub title: bool,
+    /// The hyperfocal distance.
+    pub hyperfocal: bool,
+}
+
+impl CardWords {
+    /// All of them.
+    pub const ALL: Self = Self {
+        morning: true,
+        gate: true,
+        title: true,
+        hyperfocal: true,
+    };
 }
 
 /// One line of the dark-set face.
@@ -55,6 +81,8 @@ pub struct CardLine {
     /// Whether taping to the frame's edge costs more than a third of the depth
     /// in front.
     pub edge: bool,
+    /// How soon it is chosen where not all lines have room: 0 goes first.
+    pub rank: usize,
 }
 
 /// The table face: how far the subject may miss, at several stops.
@@ -77,6 +105,8 @@ pub struct MissLine {
     pub misses: Vec<(String, String)>,
     /// Whether any of them is that of the shallowest plausible lens.
     pub cautious: bool,
+    /// How soon it is chosen where not all lines have room: 0 goes first.
+    pub rank: usize,
 }
 
 /// A card with its two faces.
@@ -111,17 +141,23 @@ impl Card {
     pub fn new(setup: &DepthSetup, wish: CardWish) -> Result<Self, Unanswerable> {
         let unit = wish.unit;
         let hyperfocal = depth(setup, &[], &[], &mut ())?.hyperfocal_to_trust();
-        let distances = choice::distances(setup, &wish, hyperfocal, true);
+        let ranked = choice::distances(setup, &wish, hyperfocal, true);
+        let distances: Vec<FocusDistance> = ranked.iter().map(|(at, _)| *at).collect();
         let answer = depth(setup, &distances, &[], &mut ())?;
         let edges = edge::of_rows(setup, &answer.rows);
         let mut lines: Vec<CardLine> = answer.rows.iter().map(|row| line(row, unit)).collect();
-        for (line, edge) in lines.iter_mut().zip(&edges) {
+        for ((line, edge), (_, rank)) in lines.iter_mut().zip(&edges).zip(&ranked) {
             line.edge = edge.is_some();
+            line.rank = *rank;
         }
         let cautious = answer.cautious_hyperfocal.is_some();
         let mark = if cautious { "≈ " } else { "" };
         let stops = wish.stops.get(..MOST_STOPS).unwrap_or(&wish.stops);
-        let check = morning::words(&wish)?;
+        let check = if wish.words.morning {
+            morning::words(&wish)?
+        } else {
+            None
+        };
         let marked = cautious || lines.iter().any(|line| line.cautious);
         let mut card = Self {
             unit,
@@ -132,13 +168,19 @@ impl Card {
                 Notes {
                     to_tape: true,
                     edge: edge::words(&answer.rows, &edges, unit),
+                    gate: wish.words.gate,
                     ..Notes::of(foot::stop(setup), marked)
                 },
             ),
             lines,
-            hyperfocal: hyperfocal.map(|it| format!("{mark}{}", outward(it, unit))),
+            hyperfocal: hyperfocal
+                .filter(|_| wish.words.hyperfocal)
+                .map(|it| format!("{mark}{}", outward(it, unit))),
             table: table(stops, &wish, check)?,
-            names: wish.names,
+            names: Names {
+                title: wish.names.title.filter(|_| wish.words.title),
+                ..wish.names
+            },
             code: Code::of(""),
         };
         card.code = Code::of(&format!("{card:?}"));
@@ -158,6 +200,7 @@ fn line(row: &DepthRow, unit: Unit) -> CardLine {
         farther: misses.1,
         cautious: row.cautious.is_some(),
         edge: false,
+        rank: 0,
     }
 }
 
@@ -183,20 +226,22 @@ fn table(
         });
     };
     let hyperfocal = depth(widest, &[], &[], &mut ())?.hyperfocal_to_trust();
-    let distances = choice::distances(widest, wish, hyperfocal, false);
+    let ranked = choice::distances(widest, wish, hyperfocal, false);
+    let distances: Vec<FocusDistance> = ranked.iter().map(|(at, _)| *at).collect();
     let columns = stops
         .iter()
         .map(|setup| Ok(depth(setup, &distances, &[], &mut ())?.rows))
         .collect::<Result<Vec<_>, Unanswerable>>()?;
-    let line = |(i, &distance): (usize, &FocusDistance)| {
+    let line = |(i, &(distance, rank)): (usize, &choice::Ranked)| {
         let rows = || columns.iter().filter_map(|rows| rows.get(i));
         MissLine {
             focus: show::exact_distance(distance, wish.unit),
             misses: rows().map(|row| misses(row, wish.unit)).collect(),
             cautious: rows().any(|row| row.cautious.is_some()),
+            rank,
         }
     };
-    let lines: Vec<MissLine> = distances.iter().enumerate().map(line).collect();
+    let lines: Vec<MissLine> = ranked.iter().enumerate().map(line).collect();
     let marked = lines.iter().any(|line| line.cautious);
     Ok(MissTable {
         stops: stops
@@ -208,6 +253,7 @@ fn table(
             Notes {
                 to_tape: true,
                 check,
+                gate: wish.words.gate,
                 ..Notes::of(foot::stops(widest), marked)
             },
         ),

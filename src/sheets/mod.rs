@@ -2,6 +2,9 @@
 
 mod card;
 mod code;
+mod conversions;
+mod field_card;
+mod hyperfocals;
 mod names;
 mod of_lens;
 mod plot;
@@ -11,8 +14,16 @@ mod strip_ruler;
 mod tape;
 mod worth;
 
-pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissLine, MissTable};
+pub use card::{Card, CardLine, CardWish, CardWords, MOST_LINES, MOST_STOPS, MissLine, MissTable};
 pub use code::Code;
+pub use conversions::{Conversions, Converted, MOST_CONVERTED, MOST_TRANSMITTANCES, StopLine};
+pub use field_card::{
+    FieldCard, FieldLine, FieldSet, FieldSetRow, FieldWish, FrameShown, MOST_FIELD_LINES,
+    MOST_SET_DISTANCES,
+};
+pub use hyperfocals::{
+    HyperfocalCell, HyperfocalLens, HyperfocalRow, Hyperfocals, HyperfocalsWish, TrustedScale,
+};
 pub use names::Names;
 pub use of_lens::table_stops;
 pub use plot::{

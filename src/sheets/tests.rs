@@ -176,6 +176,7 @@ fn a_card_says_nothing_more_hopeful_than_the_limits() {
         stops: [2.0, 2.8, 4.0]
             .map(|n| wanted(n).depth_setup(&mut ()).unwrap())
             .to_vec(),
+        words: CardWords::ALL,
     };
     let card = Card::new(&setup, wish).unwrap();
     assert!(card.lines.len() <= MOST_LINES);

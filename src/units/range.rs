@@ -56,6 +56,16 @@ ranges! {
     GATE_SIDE = "gate side", 0.5 ..= 1000.0, "mm", true;
     /// An aspect ratio, width over height.
     ASPECT = "aspect ratio", 0.2 ..= 10.0, "", true;
+    /// What a card keeps free inside its edges.
+    CARD_MARGIN = "margin", 8.0 ..= 25.0, "mm", true;
+    /// Figures of a card that are read first.
+    CARD_FIGURE = "height of figures", 4.0 ..= 12.0, "mm", true;
+    /// Figures of a card beside them.
+    CARD_OTHER = "height of figures", 2.5 ..= 12.0, "mm", true;
+    /// Lines of a face of a card.
+    CARD_LINES = "lines", 1.0 ..= 40.0, "", true;
+    /// Stops across a card.
+    CARD_STOPS = "stops", 1.0 ..= 5.0, "", true;
     /// Degrees of ring per millimetre of lens travel.
     GAIN = "ring gain", 0.001 ..= 1e6, "deg/mm", true;
     /// How far a sensor or gate sits from where the mount puts it.

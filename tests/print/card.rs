@@ -2,12 +2,13 @@
 //! only to the safe side.
 
 mod figures;
+mod looks;
 mod pictures;
 pub mod setups;
 
 use markwright::draw::Paper;
-use markwright::draw::card::{Ground, draw};
-use markwright::scene::{Correction, Page};
+use markwright::draw::card::{CardStyle, Ground, Layouts, draw};
+use markwright::scene::Page;
 use markwright::sheets::Card;
 use markwright::units::Unit;
 
@@ -27,8 +28,15 @@ const ROUNDING: f64 = 2e-3;
 /// How many setups are tried.
 const SETUPS: usize = 500;
 
+/// The layouts that are embedded.
+pub fn embedded() -> Layouts {
+    markwright::data::layouts(None).expect("they read")
+}
+
 fn pages(card: &Card, paper: &Paper, ground: Ground) -> Vec<Page> {
-    draw(core::slice::from_ref(card), paper, ground, Correction::NONE)
+    let layout = embedded().card;
+    let style = CardStyle::new(ground, &layout);
+    draw(core::slice::from_ref(card), paper, &style)
         .unwrap_or_else(|none| panic!("{none}: {card:#?}"))
 }
 
@@ -37,7 +45,7 @@ fn read_of(card: &Card, paper: &Paper, ground: Ground) -> Vec<Read> {
 }
 
 /// A string with blanks away and raised and lowered figures on the line.
-fn plain(text: &str) -> String {
+pub fn plain(text: &str) -> String {
     const SETS: [&str; 2] = ["⁰¹²³⁴⁵⁶⁷⁸⁹", "₀₁₂₃₄₅₆₇₈₉"];
     let figure = |c: char| {
         let digit = SETS.iter().find_map(|set| set.chars().position(|d| d == c));
@@ -50,7 +58,7 @@ fn plain(text: &str) -> String {
 }
 
 /// A figure as it stands in its column: a unit the column's head names is away.
-fn cell(text: &str, unit: Unit, named: &str) -> String {
+pub fn cell(text: &str, unit: Unit, named: &str) -> String {
     match unit {
         Unit::Metres => plain(text.strip_suffix(named).unwrap_or(text)),
         Unit::Feet => plain(text),
@@ -58,7 +66,7 @@ fn cell(text: &str, unit: Unit, named: &str) -> String {
 }
 
 /// The words of a page with one face on it, and the rectangle they keep to.
-fn assert_clear(read: &Read, within: &Box, hole: &Box, name: &str) {
+pub fn assert_clear(read: &Read, within: &Box, hole: &Box, name: &str) {
     let inks: Vec<(&Words, Box)> = read
         .words
         .iter()
@@ -75,7 +83,7 @@ fn assert_clear(read: &Read, within: &Box, hole: &Box, name: &str) {
     }
 }
 
-fn assert_face(read: &Read, paper: &str, right: bool, name: &str) {
+pub fn assert_face(read: &Read, paper: &str, right: bool, name: &str) {
     let (width, height) = (read.width, read.height);
     // Letters may reach up to 0.2 mm over the ends of their advance.
     let safe = Box::between((7.8, 8.0), (width - 7.8, height - 15.0));
@@ -317,12 +325,9 @@ fn a_roll_has_no_room_and_says_so() {
         markwright::units::Length::mm(400.0),
     )
     .expect("a roll");
-    let none = draw(
-        &[example(Unit::Feet)],
-        &roll,
-        Ground::Light,
-        Correction::NONE,
-    );
+    let layout = embedded().card;
+    let style = CardStyle::new(Ground::Light, &layout);
+    let none = draw(&[example(Unit::Feet)], &roll, &style);
     let words = none.expect_err("no room").to_string();
     assert!(
         words.contains("does not fit") && words.contains("24"),

@@ -4,12 +4,14 @@ use super::day::{Day, between, read_on};
 use super::{BetweenCameras, displacement_figures, displacement_in_words};
 use crate::gear::{Assumption, Kit, Lens, LensId};
 use crate::scale::LensLaw;
-use crate::scale::prep::{Displacement, LensVerdict};
+use crate::scale::prep::{BodyVerdict, Displacement, LensVerdict};
 use crate::units::Length;
 
 /// What was found on one camera.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PrepFound {
+    /// What is said of the camera itself.
+    pub camera: BodyVerdict,
     lenses: Vec<LensFound>,
     /// How far the image planes of other cameras lie from this one's.
     pub between_cameras: Vec<BetweenCameras>,
@@ -41,6 +43,7 @@ impl PrepFound {
             as_read: judged.as_read,
         });
         Some(Self {
+            camera: this.judged().body.verdict,
             lenses: lenses.collect(),
             between_cameras: others.iter().map(|other| between(this, other)).collect(),
         })

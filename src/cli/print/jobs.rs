@@ -12,16 +12,13 @@ use crate::cli::wish::{Basis, Reader, needs_a_lens};
 use crate::data::{Fault, Kind, shortened};
 use crate::draw;
 use crate::gear::{
-    Assumption, DepthSetup, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring,
-    RingProblem, RingWritten, Round, ScaleFrom, Sense, Travel, Wanted, Waves,
+    Assumption, Focal, Lens, LensId, LensProblem, LensWritten, Marks, Ring, RingProblem,
+    RingWritten, Round, ScaleFrom, Sense, Travel, Wanted, Waves,
 };
 use crate::optics::OutOfReach;
 use crate::scale::{LensLaw, Standing};
 use crate::scene::Page;
-use crate::sheets::{
-    BodyShift, Card, CardWish, Code, MOST_STOPS, Names, NoTape, OtherBody, Tape, TapeWish,
-    table_stops,
-};
+use crate::sheets::{BodyShift, Code, Names, NoTape, OtherBody, Tape, TapeWish};
 use crate::units::{FocusDistance, Length, Stop, Unit, parse, range};
 
 /// A lens to print for.
@@ -29,10 +26,10 @@ pub(super) struct Job {
     pub(super) lens: Lens,
     /// Its close focus, where it is known.
     pub(super) close_focus: Option<FocusDistance>,
-    marks: Option<Marks>,
-    camera: Option<String>,
+    pub(super) marks: Option<Marks>,
+    pub(super) camera: Option<String>,
     /// What prep day found on its camera, where that counts.
-    found: Option<Rc<PrepFound>>,
+    pub(super) found: Option<Rc<PrepFound>>,
     /// The other bodies it may go on.
     bodies: Vec<OtherBody>,
     pub(super) names: Names,
@@ -56,10 +53,15 @@ impl Job {
     pub(super) fn is_for(&self, what: What) -> bool {
         match self.sheets {
             Sheets::All => true,
-            Sheets::Cards => what == What::Cards,
-            Sheets::AllButCards => what != What::Cards,
+            Sheets::Cards => is_card(what),
+            Sheets::AllButCards => !is_card(what),
         }
     }
+}
+
+/// Whether a sheet is a card of one lens or of the set.
+pub(super) const fn is_card(what: What) -> bool {
+    matches!(what, What::Cards | What::Hyperfocals | What::Fields)
 }
 
 /// A sheet that was made.
@@ -89,10 +91,18 @@ impl Made {
     ) -> Self {
         let lens = job.lens.id().as_str().to_owned();
         Self {
-            what,
-            lens,
-            code: code.to_string(),
             standing: standing.map(Standing::name),
+            ..Self::of_set(what, lens, code)
+        }
+    }
+
+    /// A sheet of several lenses, or of none.
+    pub(super) fn of_set(what: &'static str, lenses: String, code: Code) -> Self {
+        Self {
+            what,
+            lens: lenses,
+            code: code.to_string(),
+            standing: None,
             other_cameras: Vec::new(),
         }
     }
@@ -197,7 +207,7 @@ pub(super) fn collect(
 /// A lens as it stands, and a zoom besides at each focal length that gets a card.
 fn variants(lens: &Lens, args: &PrintArgs, what: &[What]) -> Vec<(Lens, Sheets)> {
     let chosen = args.setup.focal.is_some() || lens.card_focals().is_empty();
-    if chosen || !what.contains(&What::Cards) {
+    if chosen || !what.iter().copied().any(is_card) {
         return vec![(lens.clone(), Sheets::All)];
     }
     let at = |focal: &Length| Some((lens.at_focal(*focal).ok()?, Sheets::Cards));
@@ -386,7 +396,8 @@ pub(super) fn assumptions(
 }
 
 impl Job {
-    fn law(&self) -> Result<(LensLaw<'_>, Vec<Assumption>), Fault> {
+    /// The law of its ring, and what is to be said of it.
+    pub(super) fn law(&self) -> Result<(LensLaw<'_>, Vec<Assumption>), Fault> {
         let (marks, camera) = (self.marks.as_ref(), self.camera.as_deref());
         let law = kit::law(&self.lens, marks, camera, self.found.as_deref());
         law.map_err(|reason| Fault::from(NoTape::NoLaw(reason)))
@@ -447,50 +458,4 @@ fn tape(job: &Job) -> Result<Tape, Fault> {
         ..wish
     };
     Ok(Tape::new(&law.law, &setup, wish)?)
-}
-
-/// The cards of the lenses on pages; what cannot be made or drawn is noted.
-pub(super) fn cards(
-    jobs: &[Job],
-    prefs: &Prefs,
-    made: &mut Vec<Made>,
-    skipped: &mut Vec<Skipped>,
-) -> Vec<Page> {
-    let mut pages = Vec::new();
-    for job in jobs.iter().filter(|job| job.is_for(What::Cards)) {
-        let drawn = card(job).and_then(|card| {
-            let one = std::slice::from_ref(&card);
-            let pages = draw::card::draw(one, &prefs.paper, prefs.ground, prefs.correction)?;
-            Ok((card.code, pages))
-        });
-        match drawn {
-            Ok((code, drawn)) => {
-                made.push(Made::new("card", job, code, None));
-                pages.extend(drawn);
-            }
-            Err(fault) => skipped.push(Skipped::new("card", &job.lens, fault)),
-        }
-    }
-    pages
-}
-
-fn card(job: &Job) -> Result<Card, Fault> {
-    let setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;
-    let at = |stop: Stop| -> Option<DepthSetup> {
-        Wanted {
-            stop: Some(stop),
-            ..job.wanted.clone()
-        }
-        .depth_setup(&mut ())
-        .ok()
-    };
-    let stops = table_stops(job.lens.widest(), setup.exposure.stop, MOST_STOPS);
-    let wish = CardWish {
-        names: job.names.clone(),
-        unit: job.unit,
-        engraved: job.lens.engraved(),
-        close_focus: job.lens.close_focus(),
-        stops: stops.into_iter().filter_map(at).collect(),
-    };
-    Ok(Card::new(&setup, wish)?)
 }

@@ -1,7 +1,7 @@
 //! The plots of each lens.
 
 use super::Prefs;
-use super::jobs::{Job, Made, Skipped};
+use super::jobs::{Job, Made, Skipped, is_card};
 use crate::cli::args::{PrintArgs, What};
 use crate::cli::wish::Reader;
 use crate::data::{Fault, Kind};
@@ -25,10 +25,13 @@ pub(super) struct Wishes {
 
 /// Reads the options of plots; they are a fault where no plot is printed.
 pub(super) fn wishes(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Wishes {
+    let cards = what
+        .iter()
+        .any(|&what| is_card(what) || what == What::Conversions);
     let flags = [
         ("--at", !args.at.is_empty()),
         ("--stops", !args.stops.is_empty()),
-        ("--orientation", args.orientation.is_some()),
+        ("--orientation", args.orientation.is_some() && !cards),
         ("--contrast", args.waves.contrast.is_some()),
         ("--wavelength", args.waves.wavelength.is_some()),
     ];
@@ -104,7 +107,7 @@ pub(super) fn draw(
         };
         for plot in plots {
             let drawn = plot.and_then(|plot| {
-                let page = draw::plot::draw(&plot, &prefs.paper, prefs.lie)?;
+                let page = draw::plot::draw(&plot, &prefs.paper, prefs.lie.unwrap_or_default())?;
                 Ok((plot.code, page))
             });
             match drawn {

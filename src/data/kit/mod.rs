@@ -8,7 +8,7 @@ mod marks;
 mod paperwork;
 mod ring;
 mod settings;
-mod toml;
+pub(super) mod toml;
 mod zoom;
 
 use std::collections::BTreeMap;

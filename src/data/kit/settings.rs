@@ -50,7 +50,7 @@ const TABLES: [&str; 7] = [
 
 /// Reads `kit.toml`.
 pub(super) fn read(text: &str, faults: &mut Faults) -> Option<Settings> {
-    let source = Source::new(text);
+    let source = Source::new("kit.toml", text);
     let parsed = source.parse(faults);
     let top = Table {
         table: parsed.get_ref(),

@@ -1,4 +1,4 @@
-//! `kit.toml` as tables of texts with their places.
+//! `kit.toml`, and the layouts of cards, as tables of texts with their places.
 
 use ::toml::Spanned;
 use ::toml::de::{DeTable, DeValue, Error};
@@ -9,25 +9,26 @@ use crate::data::fields::{Fields, Told, clean, unknown};
 use crate::data::keys::{Section, most};
 
 /// The file being read.
-pub(super) struct Source<'a> {
+pub(in crate::data) struct Source<'a> {
+    /// What it is called.
+    file: &'static str,
     text: &'a str,
     /// Where its lines begin, so that a place costs no walk through the file.
     lines: Vec<usize>,
 }
 
 /// One table of the file.
-pub(super) struct Table<'a> {
+pub(in crate::data) struct Table<'a> {
     pub table: &'a DeTable<'a>,
     pub place: Place,
 }
 
-const FILE: &str = "kit.toml";
-
 impl<'a> Source<'a> {
-    pub fn new(text: &'a str) -> Self {
+    pub fn new(file: &'static str, text: &'a str) -> Self {
         let ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
         let lines = core::iter::once(0).chain(ends.map(|(at, _)| at + 1));
         Self {
+            file,
             text,
             lines: lines.collect(),
         }
@@ -51,7 +52,7 @@ impl<'a> Source<'a> {
         };
         let place = match error.span() {
             Some(span) => self.place(span.start, None),
-            None => Place::in_file(FILE),
+            None => Place::in_file(self.file),
         };
         Fault::new(kind, shortened(error.message())).at(place)
     }
@@ -69,7 +70,7 @@ impl<'a> Source<'a> {
             line: Some(line),
             column: Some(self.text[start..at].chars().count() + 1),
             key: key.map(str::to_owned),
-            ..Place::in_file(FILE)
+            ..Place::in_file(self.file)
         }
     }
 
@@ -85,7 +86,7 @@ impl<'a> Source<'a> {
         let mut fields = Vec::new();
         for (name, value) in self.in_order(table.table) {
             // Thousands of keys nobody knows are not told one by one.
-            if section.key(name.get_ref()).is_none() && faults.are_enough(FILE) {
+            if section.key(name.get_ref()).is_none() && faults.are_enough(self.file) {
                 continue;
             }
             let place = self.place(value.span().start, Some(name.get_ref().as_ref()));
@@ -149,6 +150,16 @@ impl<'a> Source<'a> {
                 None
             }
         }
+    }
+
+    /// Whether a key holds a list of nothing.
+    pub fn is_empty_list(&self, table: &Table<'_>, name: &str) -> bool {
+        let mut keys = table.table.iter();
+        let found = keys.find(|(key, _)| key.get_ref() == name);
+        found.is_some_and(|(_, value)| match value.get_ref() {
+            DeValue::Array(list) => list.is_empty(),
+            _ => false,
+        })
     }
 
     /// The tables of a list of tables, `[[name]]`.

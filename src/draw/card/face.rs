@@ -2,11 +2,13 @@
 
 use super::fit::{Foot, shortened};
 use crate::scene::{Face, Item, Path, Pen, Point, Rect, TextRun, Weight, printable};
-use crate::sheets::{Card, Names};
+use crate::sheets::{Code, Names};
 use crate::units::Length;
 
 /// Figures of the head, as large as there is room for.
 const LARGE: [f64; 9] = [10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0];
+/// The same of words in their place, which are no figures.
+const LARGE_WORDS: [f64; 9] = [8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0, 4.5, 4.0];
 /// Words beside a large figure, and the line below it.
 const WORDS: Length = Length::mm(3.0);
 /// The same where they would have no room.
@@ -87,6 +89,20 @@ impl Space {
     }
 }
 
+/// Whose face it is.
+pub(super) struct Title<'a> {
+    /// What it is called.
+    pub(super) names: &'a Names,
+    /// What it was made from.
+    pub(super) code: Code,
+    /// What stands large in its corner.
+    pub(super) large: &'a str,
+    /// The unit behind it.
+    pub(super) unit: &'a str,
+    /// Whether the head has the date, or room to write it.
+    pub(super) date: bool,
+}
+
 /// What stands at the right of the head.
 pub(super) enum Beside<'a> {
     /// A stop, as large as the focal length.
@@ -97,36 +113,38 @@ pub(super) enum Beside<'a> {
 
 /// The head: hole, focal length, what stands beside it, names, and the rule;
 /// how far down it reaches.
-pub(super) fn head(
-    card: &Card,
-    space: &Space,
-    beside: &Beside<'_>,
-    date: bool,
-) -> (Vec<Item>, Length) {
+pub(super) fn head(title: &Title<'_>, space: &Space, beside: &Beside<'_>) -> (Vec<Item>, Length) {
     let (left, right) = space.band();
     let room = right - left;
     let bold = Face::of(Weight::Bold);
-    let unit = Face::of(Weight::Regular).advance(" mm ", WORDS);
+    let unit = Face::of(Weight::Regular).advance(&format!(" {} ", title.unit), WORDS);
     let words = |height: Length| match beside {
         Beside::Stop(stop) => bold.advance(stop, height),
         Beside::Words(lines) => super::fit::widest(lines.iter().copied(), Weight::Regular, WORDS),
     };
-    let sizes = LARGE.map(Length::mm);
+    let sizes = if title.unit.is_empty() {
+        LARGE_WORDS
+    } else {
+        LARGE
+    };
+    let sizes = sizes.map(Length::mm);
     let [.., smallest] = sizes;
-    let fits =
-        |height: &Length| bold.advance(&card.names.focal, *height) + unit + words(*height) <= room;
+    let fits = |height: &Length| bold.advance(title.large, *height) + unit + words(*height) <= room;
     let size = sizes.into_iter().find(fits).unwrap_or(smallest);
     let right_width = words(size).min(room * 0.6);
     let focal_room = room - unit - right_width;
-    let focal = shortened(&card.names.focal, Weight::Bold, size, focal_room);
+    let focal = shortened(title.large, Weight::Bold, size, focal_room);
     let baseline = space.down(BAND);
     let focal = TextRun::new(&focal, size, Point::new(left, baseline)).bold();
     let beside_focal = left + focal.width() + Length::mm(1.2);
     let mut items = vec![
         Item::stroked(Path::circle(space.hole(), HOLE_RADIUS), Pen::FINE),
         focal.into(),
-        TextRun::new("mm", WORDS, Point::new(beside_focal, baseline)).into(),
     ];
+    if !title.unit.is_empty() {
+        let at = Point::new(beside_focal, baseline);
+        items.push(TextRun::new(title.unit, WORDS, at).into());
+    }
     match beside {
         Beside::Stop(stop) => {
             let stop = shortened(stop, Weight::Bold, size, right_width);
@@ -145,7 +163,7 @@ pub(super) fn head(
             }
         }
     }
-    items.extend(names(card, space, date));
+    items.extend(names(title, space));
     let rule = space.down(RULE);
     items.push(Item::line(
         Point::new(space.inner.left(), rule),
@@ -157,25 +175,25 @@ pub(super) fn head(
 
 /// Label, serial number and camera, and the title that has no room at the foot;
 /// the date, or room to write it.
-fn names(card: &Card, space: &Space, date: bool) -> Vec<Item> {
+fn names(title: &Title<'_>, space: &Space) -> Vec<Item> {
     let baseline = space.down(NAME);
-    let (mut items, width) = if date {
-        self::date(card, space)
-    } else {
-        (Vec::new(), Length::ZERO)
-    };
+    let (mut items, width) = date(title, space);
     let room = space.inner.width() - width;
-    let titled = with_title(card, space, room);
-    let (words, height) = titled.unwrap_or_else(|| identity(&card.names, room));
+    let titled = with_title(title, space, room);
+    let (words, height) = titled.unwrap_or_else(|| identity(title.names, room));
     let at = Point::new(space.inner.left(), baseline);
     items.push(TextRun::new(&words, height, at).into());
     items
 }
 
-/// The date, or room to write it, and the width that takes of its line.
-fn date(card: &Card, space: &Space) -> (Vec<Item>, Length) {
+/// The date, or room to write it, where the head has either, and the width that
+/// takes of its line.
+fn date(title: &Title<'_>, space: &Space) -> (Vec<Item>, Length) {
+    if !title.date {
+        return (Vec::new(), Length::ZERO);
+    }
     let (right, baseline) = (space.inner.right(), space.down(NAME));
-    let (items, width) = match &card.names.prepared {
+    let (items, width) = match &title.names.prepared {
         Some(day) => {
             let day = shortened(day, Weight::Regular, WORDS, BLANK * 1.4);
             let run = TextRun::new(&day, WORDS, Point::new(right, baseline)).end();
@@ -200,15 +218,15 @@ fn date(card: &Card, space: &Space) -> (Vec<Item>, Length) {
 
 /// The names with the kit's title behind them, and their height, where the
 /// title has no room at the foot and this line has.
-fn with_title(card: &Card, space: &Space, room: Length) -> Option<(String, Length)> {
-    let title = printable(card.names.title.as_deref()?.trim());
-    if title.is_empty() || title_height(&title, title_room(card, space)).is_some() {
+fn with_title(title: &Title<'_>, space: &Space, room: Length) -> Option<(String, Length)> {
+    let words = printable(title.names.title.as_deref()?.trim());
+    if words.is_empty() || title_height(&words, title_room(title, space)).is_some() {
         return None;
     }
-    let (names, _) = identity(&card.names, room);
+    let (names, _) = identity(title.names, room);
     let whole = match names.as_str() {
-        "" => title,
-        names => format!("{names} · {title}"),
+        "" => words,
+        names => format!("{names} · {words}"),
     };
     let face = Face::of(Weight::Regular);
     let fits = |height: &Length| face.advance(&whole, *height) <= room;
@@ -217,9 +235,9 @@ fn with_title(card: &Card, space: &Space, room: Length) -> Option<(String, Lengt
 }
 
 /// How wide a title the last line has room for.
-fn title_room(card: &Card, space: &Space) -> Length {
+fn title_room(title: &Title<'_>, space: &Space) -> Length {
     let wide = |words: &str, weight, height| Face::of(weight).advance(words, height) + APART;
-    let code = wide(&card.code.to_string(), Weight::Bold, CODE);
+    let code = wide(&title.code.to_string(), Weight::Bold, CODE);
     let note = space.note.as_deref();
     let note = note.map_or(Length::ZERO, |note| wide(note, Weight::Regular, NOTE));
     space.inner.width() - code - note
@@ -278,7 +296,7 @@ pub(super) struct Needs<'a> {
     /// How many lines.
     pub(super) lines: usize,
     /// Pitches that will do, the one wished for first.
-    pub(super) pitches: [Length; 3],
+    pub(super) pitches: &'a [Length],
     /// What stands between lines and foot.
     pub(super) between: Length,
     /// The foot's paragraphs.
@@ -307,14 +325,24 @@ impl Body {
     }
 }
 
+/// Where the rule under the head of a face stands.
+pub(super) fn rule(space: &Space) -> Length {
+    space.down(RULE)
+}
+
+/// Where the foot of a face ends.
+pub(super) fn bottom(space: &Space) -> Length {
+    space.inner.bottom() - BELOW
+}
+
 /// The foot and, below it, the kit's title where the names have not taken it, a
-/// note on the paper, and the code; `date` as the head had it.
-pub(super) fn foot(card: &Card, space: &Space, foot: &Foot, date: bool) -> Vec<Item> {
+/// note on the paper, and the code.
+pub(super) fn foot(title: &Title<'_>, space: &Space, foot: &Foot) -> Vec<Item> {
     let (left, right) = (space.inner.left(), space.inner.right());
     // Under the line go the feet of letters such as p.
     let baseline = space.inner.bottom() - LAST * 0.34;
     let run = |words: &str, height, x| TextRun::new(words, height, Point::new(x, baseline));
-    let code = run(&card.code.to_string(), CODE, right).bold().end();
+    let code = run(&title.code.to_string(), CODE, right).bold().end();
     let mut items = foot.items(Point::new(
         left,
         space.inner.bottom() - BELOW - foot.height(),
@@ -324,17 +352,13 @@ pub(super) fn foot(card: &Card, space: &Space, foot: &Foot, date: bool) -> Vec<I
         items.push(run(note, NOTE, end).end().into());
     }
     items.push(code.into());
-    let beside = if date {
-        self::date(card, space).1
-    } else {
-        Length::ZERO
-    };
-    if with_title(card, space, space.inner.width() - beside).is_none() {
-        let title = card.names.title.as_deref().unwrap_or_default();
-        let room = title_room(card, space);
-        let height = title_height(&printable(title.trim()), room).unwrap_or(LAST);
-        let title = shortened(title, Weight::Regular, height, room);
-        items.push(run(&title, height, left).into());
+    let beside = date(title, space).1;
+    if with_title(title, space, space.inner.width() - beside).is_none() {
+        let words = title.names.title.as_deref().unwrap_or_default();
+        let room = title_room(title, space);
+        let height = title_height(&printable(words.trim()), room).unwrap_or(LAST);
+        let words = shortened(words, Weight::Regular, height, room);
+        items.push(run(&words, height, left).into());
     }
     items
 }

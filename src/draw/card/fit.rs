@@ -129,6 +129,11 @@ impl Foot {
         Self { lines, size }
     }
 
+    /// The height of its figures.
+    pub(super) const fn size(&self) -> Length {
+        self.size
+    }
+
     /// From its top to just under its last line.
     pub(super) fn height(&self) -> Length {
         self.size * LEADING * self.lines.len() as f64

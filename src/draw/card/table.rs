@@ -2,72 +2,228 @@
 
 use super::face::{self, Beside, Body, Needs, Space};
 use super::fit::{distance, miss, widest};
+use super::{CardStyle, LARGER, title};
 use crate::scene::{Face, Item, Pen, Point, TextRun, Weight};
 use crate::sheets::{Card, MissLine};
 use crate::units::{Length, Unit};
 
-/// Least height of the misses, and of the distance between them.
-const MISS: Length = Length::mm(2.5);
-const FOCUS: Length = Length::mm(4.0);
 /// The stops at the head of the columns, as large as fits; room for them.
 const STOP: [f64; 4] = [4.0, 3.5, 3.0, 2.5];
-const STOPS: Length = Length::mm(6.2);
+const STOPS: f64 = 6.2;
+/// The same on a page of its own, in so many times their height.
+const ALONE: f64 = 1.8;
 /// Between the two misses of a cell, in heights of theirs.
 const GAP: f64 = 0.16;
 /// The pitch that misses of a height would like, in heights of theirs.
 const AIRY: f64 = 2.7;
-/// Pitches that will do, the one wished for first.
-const PITCHES: [Length; 3] = [Length::mm(6.8), Length::mm(6.4), Length::mm(6.1)];
+/// The least pitch, in heights of the misses and of the distance.
+const CLOSE: (f64, f64) = (2.6, 1.5);
+/// Pitches that will do for the figures beside them, the one wished for first.
+const PITCHES: [f64; 3] = [6.8, 6.4, 6.1];
+/// Misses and distances those are for.
+const OF_FIGURES: (f64, f64) = (2.5, 4.0);
 /// No wider, for the sake of lines that hold together.
 const WIDEST_PITCH: Length = Length::mm(11.0);
 const WIDEST_COLUMN: Length = Length::mm(26.0);
+/// The same on a page of its own.
+const WIDEST_ALONE: (Length, Length) = (Length::mm(22.0), Length::mm(42.0));
 const CAPTION: Length = Length::mm(2.0);
+/// The distance, in heights of the misses beside it.
+const FOCUS: f64 = 1.6;
 /// Between the mark ≈ and a distance.
 const NEXT: Length = Length::mm(0.6);
 /// Between columns, at least.
 const BETWEEN: Length = Length::mm(0.6);
 
 /// The face, in black; `None` where its figures have no room.
-pub(super) fn draw(card: &Card, space: &Space) -> Option<Vec<Item>> {
+pub(super) fn draw(card: &Card, space: &Space, style: &CardStyle<'_>) -> Option<Vec<Item>> {
     let signs = match card.unit {
         Unit::Feet => "− nearer  + farther",
         Unit::Metres => "− nearer  + farther, cm",
     };
+    let title = title(card, style.alone());
     let beside = Beside::Words(["may miss the mark", signs]);
-    let (mut items, rule) = face::head(card, space, &beside, false);
-    let top = rule + STOPS;
-    let needs = Needs {
-        top,
-        lines: card.table.lines.len(),
-        pitches: PITCHES,
-        between: Length::mm(1.4),
-        foot: &card.table.foot,
+    let (mut items, rule) = face::head(&title, space, &beside);
+    let asked = Asked {
+        card,
+        space,
+        style,
+        rule,
     };
-    let body = Body::share(&needs, space)?;
-    let pitch = body.pitch.min(WIDEST_PITCH);
-    let columns = Columns::fitting(card, pitch, space)?;
-    items.extend(columns.head(card, top));
+    let mut set = asked.light()?;
+    if style.large {
+        set = asked.large(set.columns.miss * LARGER, set.columns.focus * LARGER)?;
+    }
+    let top = set.top;
+    items.extend(set.columns.head(card, top));
     let mut down = top;
     let rule = |y| {
         let [left, right] = [space.inner.left(), space.inner.right()].map(|x| Point::new(x, y));
         Item::line(left, right, Pen::FINE)
     };
-    for line in &card.table.lines {
+    for line in &set.lines {
         items.push(rule(down));
-        items.extend(columns.line(line, card.unit, down, pitch));
-        down = down + pitch;
+        items.extend(set.columns.line(line, card.unit, down, set.pitch));
+        down = down + set.pitch;
     }
     items.push(rule(down));
-    items.extend(face::foot(card, space, &body.foot, false));
+    items.extend(face::foot(&title, space, &set.body.foot));
     Some(items)
+}
+
+/// How a face was set: which lines, how large.
+struct Set<'a> {
+    lines: Vec<&'a MissLine>,
+    top: Length,
+    pitch: Length,
+    body: Body,
+    columns: Columns,
+}
+
+/// What is to be set.
+struct Asked<'a> {
+    card: &'a Card,
+    space: &'a Space,
+    style: &'a CardStyle<'a>,
+    /// The rule under the head.
+    rule: Length,
+}
+
+impl<'a> Asked<'a> {
+    fn most_lines(&self) -> usize {
+        self.card.table.lines.len().min(self.style.layout.lines)
+    }
+
+    fn lines(&self, count: usize) -> Vec<&'a MissLine> {
+        let all = self.card.table.lines.iter();
+        all.filter(|line| line.rank < count).collect()
+    }
+
+    /// The `count` stops one needs first, from the widest on: the working stop,
+    /// wide open, then what is nearest to the working stop.
+    fn stops(&self, count: usize) -> Vec<usize> {
+        let all = &self.card.table.stops;
+        let working = all.iter().position(|stop| *stop == self.card.stop);
+        let working = working.unwrap_or(0);
+        let mut order: Vec<usize> = (0..all.len()).collect();
+        order.sort_by_key(|&at| match at {
+            at if at == working => 0,
+            0 => 1,
+            at => 2 + at.abs_diff(working),
+        });
+        order.truncate(count);
+        order.sort_unstable();
+        order
+    }
+
+    fn body(&self, lines: usize, top: Length, pitches: &[Length]) -> Option<Body> {
+        let needs = Needs {
+            top,
+            lines,
+            pitches,
+            between: Length::mm(1.4),
+            foot: &self.card.table.foot,
+        };
+        Body::share(&needs, self.space)
+    }
+
+    fn most_stops(&self) -> usize {
+        self.card.table.stops.len().min(self.style.layout.stops)
+    }
+
+    /// As many lines as have room, and then as large as fits.
+    fn light(&self) -> Option<Set<'a>> {
+        let (miss, focus) = (self.style.layout.others, self.style.layout.limits);
+        let scale = (miss / OF_FIGURES.0).max(focus / OF_FIGURES.1).to_mm();
+        let pitches = PITCHES.map(|pitch| Length::mm(pitch * scale));
+        let (widest, column, grown) = if self.style.alone() {
+            (WIDEST_ALONE.0, WIDEST_ALONE.1, ALONE)
+        } else {
+            (WIDEST_PITCH, WIDEST_COLUMN, 1.0)
+        };
+        let stops = self.stops(self.most_stops());
+        let heads = STOP.map(|size| size * grown);
+        let top = self.rule + Length::mm(STOPS * grown);
+        (1..=self.most_lines()).rev().find_map(|count| {
+            let lines = self.lines(count);
+            let body = self.body(count, top, &pitches)?;
+            let pitch = body.pitch.min(widest.max(pitches[0]));
+            let wished = (pitch / AIRY).max(miss);
+            let columns = (0..=10)
+                .map(|tenth| wished + (miss - wished) * (f64::from(tenth) / 10.0))
+                .find_map(|miss| {
+                    let sizes = (miss, (miss * FOCUS).max(focus));
+                    Columns::of(
+                        self.card,
+                        &lines,
+                        &stops,
+                        sizes,
+                        (column, heads),
+                        self.space,
+                    )
+                })?;
+            Some(Set {
+                lines,
+                top,
+                pitch,
+                body,
+                columns,
+            })
+        })
+    }
+
+    /// The most lines and stops, by their product, with figures of given heights.
+    fn large(&self, miss: Length, focus: Length) -> Option<Set<'a>> {
+        let pitch = (miss * CLOSE.0).max(focus * CLOSE.1);
+        let heads = STOP.map(|size| size * LARGER);
+        let top = self.rule + Length::mm(STOPS * LARGER);
+        let column = WIDEST_ALONE.1;
+        let mut best: Option<(usize, Set<'a>)> = None;
+        for stops in (1..=self.most_stops()).rev().map(|count| self.stops(count)) {
+            let set = (1..=self.most_lines()).rev().find_map(|count| {
+                let lines = self.lines(count);
+                let body = self.body(count, top, &[pitch])?;
+                let sizes = (miss, focus);
+                let columns = Columns::of(
+                    self.card,
+                    &lines,
+                    &stops,
+                    sizes,
+                    (column, heads),
+                    self.space,
+                )?;
+                Some(Set {
+                    lines,
+                    top,
+                    pitch: body.pitch.min(pitch * 1.3),
+                    body,
+                    columns,
+                })
+            });
+            if let Some(set) = set {
+                let worth = set.lines.len() * stops.len();
+                if best.as_ref().is_none_or(|(best, _)| worth > *best) {
+                    best = Some((worth, set));
+                }
+            }
+        }
+        best.map(|(_, set)| set)
+    }
+}
+
+/// Between stops of a height over their columns: 1 mm, more between larger ones.
+fn apart(height: Length) -> Length {
+    Length::mm(1.0).max(height * 0.45)
 }
 
 /// The columns of stops on both sides of the distances.
 struct Columns {
     miss: Length,
     focus: Length,
-    /// The middles of the columns of stops, from left to right.
-    stops: Vec<Length>,
+    /// The columns of stops from left to right: which stop, and their middle.
+    stops: Vec<(usize, Length)>,
+    /// Heights the stops at their heads may have.
+    heads: [f64; 4],
     /// The middle of the distances.
     middle: Length,
     /// Width of a column of stops.
@@ -77,25 +233,25 @@ struct Columns {
 }
 
 impl Columns {
-    fn fitting(card: &Card, pitch: Length, space: &Space) -> Option<Self> {
-        let wished = (pitch / AIRY).max(MISS);
-        (0..=10)
-            .map(|tenth| wished + (MISS - wished) * (f64::from(tenth) / 10.0))
-            .find_map(|miss| Self::of(card, miss, space))
-    }
-
-    fn of(card: &Card, miss: Length, space: &Space) -> Option<Self> {
-        let lines = &card.table.lines;
+    /// Columns for misses and distances of given heights, no wider than said;
+    /// `None` where they have no room.
+    fn of(
+        card: &Card,
+        lines: &[&MissLine],
+        stops: &[usize],
+        (miss, focus): (Length, Length),
+        (widest_column, heads): (Length, [f64; 4]),
+        space: &Space,
+    ) -> Option<Self> {
         let distances: Vec<String> = lines
             .iter()
             .map(|line| distance(&line.focus, card.unit))
             .collect();
         let misses: Vec<String> = lines
             .iter()
-            .flat_map(|line| &line.misses)
+            .flat_map(|line| stops.iter().filter_map(|&stop| line.misses.get(stop)))
             .flat_map(|(nearer, farther)| [nearer, farther].map(|text| self::miss(text, card.unit)))
             .collect();
-        let focus = (miss * 1.6).max(FOCUS);
         let widest_miss = widest(misses.iter().map(String::as_str), Weight::Regular, miss);
         let widest_focus = widest(distances.iter().map(String::as_str), Weight::Bold, focus);
         let mark = if lines.iter().any(|line| line.cautious) {
@@ -103,10 +259,10 @@ impl Columns {
         } else {
             Length::ZERO
         };
-        let count = card.table.stops.len();
+        let count = stops.len();
         let room = space.inner.width();
         let middle_width = widest_focus + mark + Length::mm(2.0);
-        let width = ((room - middle_width) / count.max(1) as f64).min(WIDEST_COLUMN);
+        let width = ((room - middle_width) / count.max(1) as f64).min(widest_column);
         if width < widest_miss + BETWEEN {
             return None;
         }
@@ -125,7 +281,12 @@ impl Columns {
         Some(Self {
             miss,
             focus,
-            stops: (0..count).map(column).collect(),
+            stops: stops
+                .iter()
+                .enumerate()
+                .map(|(at, &stop)| (stop, column(at)))
+                .collect(),
+            heads,
             middle,
             width,
             half: widest_miss / 2.0,
@@ -135,15 +296,19 @@ impl Columns {
     /// The stops, and what the middle column is in.
     fn head(&self, card: &Card, bottom: Length) -> Vec<Item> {
         let baseline = bottom - Length::mm(1.2);
-        let stops = &card.table.stops;
-        let fits = |height: &Length| {
-            let room = self.width - Length::mm(1.0);
-            widest(stops.iter().map(String::as_str), Weight::Bold, *height) <= room
+        let shown = || {
+            let stop = |&(stop, x): &(usize, Length)| Some((card.table.stops.get(stop)?, x));
+            self.stops.iter().filter_map(stop)
         };
-        let sizes = STOP.map(Length::mm);
-        let [.., smallest] = sizes;
-        let size = sizes.into_iter().find(fits).unwrap_or(smallest);
-        let heads = stops.iter().zip(&self.stops).map(|(stop, &x)| {
+        let fits = |height: &Length| {
+            let room = self.width - apart(*height);
+            let words = shown().map(|(stop, _)| stop.as_str());
+            widest(words, Weight::Bold, *height) <= room
+        };
+        let sizes = self.heads.into_iter().chain(STOP).map(Length::mm);
+        let size = sizes.into_iter().find(fits);
+        let size = size.unwrap_or(Length::mm(STOP[3]));
+        let heads = shown().map(|(stop, x)| {
             let run = TextRun::new(stop, size, Point::new(x, baseline));
             run.bold().middle().into()
         });
@@ -175,7 +340,9 @@ impl Columns {
         // Both lines of a cell as one, in the middle of the pitch.
         let between = self.miss * GAP;
         let first = top + (pitch - between) / 2.0;
-        for ((nearer, farther), &x) in line.misses.iter().zip(&self.stops) {
+        let cells = self.stops.iter();
+        let cells = cells.filter_map(|&(stop, x)| Some((line.misses.get(stop)?, x)));
+        for ((nearer, farther), x) in cells {
             let edge = x + self.half;
             items.push(
                 run(&miss(nearer, unit), self.miss, edge, first)

@@ -3,8 +3,8 @@
 use core::cmp::Ordering;
 
 use super::{CardWish, MOST_LINES};
-use crate::gear::DepthSetup;
-use crate::sheets::worth::{FINE, fine_marks, usual_marks};
+use crate::gear::{DepthSetup, Setup};
+use crate::sheets::worth::{FINE, Worth, fine_marks, usual_marks};
 use crate::units::show::{Round, Step, rounded_length};
 use crate::units::{FocusDistance, Length, Reach, Unit};
 
@@ -19,6 +19,14 @@ const FEW: usize = 5;
 /// and the near limit moves little.
 const BEYOND: usize = 1;
 
+/// So many lines are chosen before close focus where not all have room: what is
+/// played that near is rare.
+const BEFORE_CLOSE_FOCUS: usize = 4;
+
+/// A distance that has a line, and how soon it is chosen where not all have room:
+/// 0 goes first.
+pub(in crate::sheets) type Ranked = (FocusDistance, usize);
+
 /// The distances of a face, the nearest first: close focus, the worthiest of
 /// the usual ones, and where `infinity` is wanted and the hyperfocal distance
 /// lies among them, that.
@@ -27,7 +35,7 @@ pub(super) fn distances(
     wish: &CardWish,
     hyperfocal: Option<Length>,
     infinity: bool,
-) -> Vec<FocusDistance> {
+) -> Vec<Ranked> {
     let marks = usual_marks(wish.unit);
     let can = |distance: FocusDistance| reachable(setup, wish, distance);
     let past = |distance: Reach<Length>| match distance {
@@ -36,7 +44,8 @@ pub(super) fn distances(
     };
 
     let mut chosen: Vec<FocusDistance> = Vec::new();
-    chosen.extend(nearest(setup, wish).filter(|&nearest| can(nearest)));
+    let close = nearest(setup, wish).find(|&nearest| can(nearest));
+    chosen.extend(close);
     let with_infinity = infinity
         && can(FocusDistance::INFINITY)
         && marks.iter().any(|(mark, _)| {
@@ -56,34 +65,86 @@ pub(super) fn distances(
     }
     while chosen.len() < room {
         let beyond = chosen.iter().filter(|mark| past(mark.reach())).count();
-        let best = usual
-            .iter()
-            .filter(|(mark, _)| !past(mark.reach()) || beyond < BEYOND)
-            .map(|(mark, worth)| (*mark, f64::from(worth.points()) * freshness(*mark, &chosen)))
-            .filter(|(_, value)| *value > 0.0)
-            // Among equals the farthest, for the table runs from far to near.
-            .reduce(|best, next| if next.1 > best.1 { next } else { best });
-        let Some((mark, _)) = best else { break };
+        let allowed = usual.iter();
+        let allowed = allowed.filter(|(mark, _)| !past(mark.reach()) || beyond < BEYOND);
+        let Some(mark) = best(allowed, &chosen) else {
+            break;
+        };
         chosen.push(mark);
     }
     if with_infinity {
         chosen.push(FocusDistance::INFINITY);
     }
-    chosen.sort_by(|a, b| {
-        if a.is_nearer_than(*b) {
+    ranked(chosen, close)
+}
+
+/// In the order in which they lie before the camera, each with its rank.
+fn ranked(mut chosen: Vec<FocusDistance>, close: Option<FocusDistance>) -> Vec<Ranked> {
+    if close.is_some() {
+        // Chosen first, so that no other line stands beside it.
+        let later = BEFORE_CLOSE_FOCUS.min(chosen.len() - 1);
+        chosen[..=later].rotate_left(1);
+    }
+    let mut ranked: Vec<Ranked> = (0..).zip(chosen).map(|(rank, at)| (at, rank)).collect();
+    ranked.sort_by(|a, b| {
+        if a.0.is_nearer_than(b.0) {
             Ordering::Less
         } else {
             Ordering::Greater
         }
     });
-    chosen
+    ranked
 }
 
 /// Whether the lens can be set there.
 pub(super) fn reachable(setup: &DepthSetup, wish: &CardWish, distance: FocusDistance) -> bool {
+    reaches(&setup.setup, wish.close_focus, distance)
+}
+
+/// Whether a lens of some close focus can be set to a distance.
+pub(in crate::sheets) fn reaches(
+    setup: &Setup,
+    close_focus: FocusDistance,
+    distance: FocusDistance,
+) -> bool {
     // Close focus is that of the lens's own scale.
-    let mark = setup.setup.scale_reads(distance);
-    mark.is_some_and(|mark| !mark.is_nearer_than(wish.close_focus))
+    let mark = setup.scale_reads(distance);
+    mark.is_some_and(|mark| !mark.is_nearer_than(close_focus))
+}
+
+/// The worthiest of the usual distances that stand well apart and that one
+/// can be set to, the nearest first; at most so many, infinity not among them.
+pub(in crate::sheets) fn worthiest(
+    unit: Unit,
+    most: usize,
+    can: impl Fn(FocusDistance) -> bool,
+) -> Vec<Ranked> {
+    let marks = usual_marks(unit).iter();
+    let usual: Vec<_> = marks
+        .filter(|(mark, _)| !mark.is_infinite() && can(*mark))
+        .copied()
+        .collect();
+    let mut chosen: Vec<FocusDistance> = Vec::new();
+    while chosen.len() < most {
+        let Some(mark) = best(usual.iter(), &chosen) else {
+            break;
+        };
+        chosen.push(mark);
+    }
+    ranked(chosen, None)
+}
+
+/// The mark that says most beside those chosen; among equals the farthest, for
+/// the table runs from far to near.
+fn best<'a>(
+    usual: impl Iterator<Item = &'a (FocusDistance, Worth)>,
+    chosen: &[FocusDistance],
+) -> Option<FocusDistance> {
+    usual
+        .map(|(mark, worth)| (*mark, f64::from(worth.points()) * freshness(*mark, chosen)))
+        .filter(|(_, value)| *value > 0.0)
+        .reduce(|best, next| if next.1 > best.1 { next } else { best })
+        .map(|(mark, _)| mark)
 }
 
 /// Round distances in the range that something attached leaves the lens.

@@ -86,14 +86,28 @@ fn in_cm(size: Length, step: Step) -> String {
     format!("{} cm", libm::round(size.to_mm() * 10.0) / 100.0)
 }
 
-/// A hyperfocal distance, rounded up.
-pub(in crate::sheets) fn outward(length: Length, unit: Unit) -> String {
-    let step = if length > LONG_TAPE {
+/// The step of a figure that stands alone.
+fn step_alone(length: Length, unit: Unit) -> Step {
+    if length > LONG_TAPE {
         long_step(unit)
     } else {
         step_for(Reach::At(length), unit, Reach::Infinity)
-    };
-    figure(length, step, Round::Up)
+    }
+}
+
+/// A hyperfocal distance, rounded up.
+pub(in crate::sheets) fn outward(length: Length, unit: Unit) -> String {
+    figure(length, step_alone(length, unit), Round::Up)
+}
+
+/// The length that [`outward`] shows.
+pub(in crate::sheets) fn outward_length(length: Length, unit: Unit) -> Length {
+    rounded_length(length, step_alone(length, unit), Round::Up)
+}
+
+/// A width or height that is surely in the frame, rounded down.
+pub(in crate::sheets) fn inward(length: Length, unit: Unit) -> String {
+    figure(length, step_alone(length, unit), Round::Down)
 }
 
 /// The step of a row's figures on the side of one limit: that of the limit or

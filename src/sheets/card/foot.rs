@@ -1,6 +1,6 @@
 //! What stands at the foot of a card: what its figures rest on.
 
-use crate::gear::{Assumption, ChosenCircle, DepthSetup, Waves};
+use crate::gear::{Assumption, ChosenCircle, DepthSetup, Frame, Waves};
 use crate::units::{Line, Stop};
 
 /// The most letters of a format's name that a card prints.
@@ -19,6 +19,8 @@ pub(in crate::sheets) struct Notes {
     pub(super) edge: Option<String>,
     /// Whether any figure is that of the shallowest plausible lens.
     pub(super) cautious: bool,
+    /// Whether the format and its gate are told.
+    pub(super) gate: bool,
 }
 
 impl Notes {
@@ -27,6 +29,7 @@ impl Notes {
         Self {
             stop,
             cautious,
+            gate: true,
             ..Self::default()
         }
     }
@@ -40,6 +43,7 @@ pub(in crate::sheets) fn words(setup: &DepthSetup, notes: Notes) -> Vec<String> 
         check,
         edge,
         cautious,
+        gate: with_gate,
     } = notes;
     let mut lines = Vec::new();
     if cautious {
@@ -62,7 +66,12 @@ pub(in crate::sheets) fn words(setup: &DepthSetup, notes: Notes) -> Vec<String> 
     lines.push(format!(
         "check against a tape before use; limits rest on the {base}"
     ));
-    let rests_on = format!("{}{rule}", gate(setup));
+    let gate = if with_gate {
+        gate(setup.setup.frame.as_ref())
+    } else {
+        String::new()
+    };
+    let rests_on = format!("{gate}{rule}");
     if to_tape {
         lines.push(format!("{rests_on} · {stop}"));
     } else {
@@ -78,7 +87,7 @@ pub(in crate::sheets) fn words(setup: &DepthSetup, notes: Notes) -> Vec<String> 
 
 /// An assumption as short as a card needs it; `None` where another line of the
 /// foot already says "assumed".
-fn short(assumption: &Assumption, cautious: bool) -> Option<String> {
+pub(in crate::sheets) fn short(assumption: &Assumption, cautious: bool) -> Option<String> {
     match assumption.kind {
         "pupils_unknown" if cautious => None,
         "transmittance_assumed" | "circle_assumed" | "wavelength_assumed" => None,
@@ -98,8 +107,9 @@ fn short(assumption: &Assumption, cautious: bool) -> Option<String> {
     }
 }
 
-fn gate(setup: &DepthSetup) -> String {
-    setup.setup.frame.as_ref().map_or(String::new(), |frame| {
+/// The format with its gate, and what parts it from what follows.
+pub(in crate::sheets) fn gate(frame: Option<&Frame>) -> String {
+    frame.map_or(String::new(), |frame| {
         format!(
             "{}, gate {:.2} × {:.2} mm · ",
             short_name(&frame.name),
@@ -118,7 +128,7 @@ fn short_name(name: &str) -> String {
     format!("{}…", kept.trim_end())
 }
 
-fn circle(circle: &ChosenCircle) -> String {
+pub(in crate::sheets) fn circle(circle: &ChosenCircle) -> String {
     let diameter = circle.circle.diameter();
     format!(
         "circle {:.4} mm ({:.5} in), {}",

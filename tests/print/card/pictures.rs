@@ -3,9 +3,8 @@
 
 use std::path::Path;
 
-use markwright::draw::card::{Ground, draw};
+use markwright::draw::card::{CardStyle, Ground, draw};
 use markwright::export::{Resolution, to_png};
-use markwright::scene::Correction;
 use markwright::units::Unit;
 
 use super::super::pages::paper;
@@ -53,7 +52,9 @@ fn every_picture_of_a_card_in_docs_is_there_and_can_be_drawn() {
     for (name, given, ground, face) in pictures {
         let file = format!("card-{name}.png");
         let card = given.card().expect("an ordinary setup");
-        let pages = draw(&[card], paper("a6"), ground, Correction::NONE).expect("room");
+        let layout = super::embedded().card;
+        let style = CardStyle::new(ground, &layout);
+        let pages = draw(&[card], paper("a6"), &style).expect("room");
         let dots = Resolution::dots_per_inch(150).expect("ordinary");
         let png = to_png(&pages[face], dots).expect("a picture");
         if std::env::var_os("UPDATE").is_some() {

@@ -2,7 +2,7 @@
 
 use markwright::gear::{CircleOn, DepthSetup, Fitted, Frame, LensFigures, Wanted, Waves};
 use markwright::optics::{Branch, CircleRule, CloseUp, Gate, Pupil};
-use markwright::sheets::{Card, CardWish, Names};
+use markwright::sheets::{Card, CardWish, CardWords, Names};
 use markwright::units::{
     FocusDistance, Length, PupilMagnification, Ratio, Stop, StopKind, Transmittance, Unit,
 };
@@ -130,6 +130,7 @@ impl Given {
             engraved: self.engraved,
             close_focus: FocusDistance::at(Length::mm(self.close_mm)).ok()?,
             stops: stops.collect::<Option<_>>()?,
+            words: CardWords::ALL,
         })
     }
 
