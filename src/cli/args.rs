@@ -71,7 +71,7 @@ pub enum Command {
     /// Marks and readings of a lens, taken down at the bench
     #[command(subcommand)]
     Marks(MarksCommand),
-    /// Print sheets: tapes cards plots strip-ruler ruler
+    /// Print sheets: tapes, cards, plots, rulers
     #[command(after_help = with_example("markwright print tapes cards --kit mykit --out sheets"))]
     Print(PrintArgs),
 }

@@ -129,7 +129,7 @@ fn over(layout: &mut Layout, text: &str, section: &'static Section, faults: &mut
         }
     }
     let listed = |key: &str, faults: &mut Faults| {
-        if source.is_empty_list(&table, key) {
+        if source.empty_list(&table, key).is_some() {
             return Some(Vec::new());
         }
         listed(&fields, key, section, faults)
@@ -137,12 +137,11 @@ fn over(layout: &mut Layout, text: &str, section: &'static Section, faults: &mut
     if let Some(names) = listed("columns", faults) {
         let chosen = |column: &Column| names.contains(&column.name());
         layout.columns = Column::ALL.into_iter().filter(chosen).collect();
-        if layout.columns.is_empty() {
-            let message = "a card without columns says nothing";
-            let known = section.words_of("columns").join(", ");
-            let help = Some(format!("name one or more of {known}"));
-            fields.fault("columns", Kind::TooFew, message, help, faults);
-        }
+    }
+    if let Some(place) = source.empty_list(&table, "columns") {
+        let known = section.words_of("columns").join(", ");
+        let fault = Fault::new(Kind::TooFew, "a card without columns says nothing").at(place);
+        faults.push(fault.with_help(format!("name one or more of {known}")));
     }
     if let Some(names) = listed("words", faults) {
         let says = |word: &str| names.contains(&word);
@@ -156,7 +155,8 @@ fn over(layout: &mut Layout, text: &str, section: &'static Section, faults: &mut
     }
 }
 
-/// The names a list holds; one that is not known is a fault.
+/// The names a list holds; `None` where it is not there, or one is not known,
+/// which is a fault.
 fn listed(
     fields: &Fields,
     key: &str,
@@ -165,14 +165,15 @@ fn listed(
 ) -> Option<Vec<&'static str>> {
     let known = section.words_of(key);
     let text = fields.words(key)?;
-    let mut names = Vec::new();
+    let mut names = Some(Vec::new());
     for name in text.split_whitespace() {
         match known.iter().find(|word| **word == name) {
-            Some(word) => names.push(*word),
+            Some(word) => names.iter_mut().for_each(|names| names.push(*word)),
             None => {
                 unknown("word", name, known, fields.place_of(key), faults);
+                names = None;
             }
         }
     }
-    Some(names)
+    names
 }

@@ -151,11 +151,7 @@ impl FieldCard {
             lines: answer.rows.iter().zip(&ranked).map(line).collect(),
             foot: foot(
                 Some(&wish.frame).filter(|_| wish.gate),
-                &answer
-                    .assumptions
-                    .iter()
-                    .filter_map(|note| foot::short(note, false))
-                    .collect::<Vec<_>>(),
+                &of_some([("", of_field(&answer).as_slice())].into_iter()),
             ),
             names: wish.names,
             code: Code::of(""),
@@ -186,10 +182,9 @@ impl FieldSet {
             .iter()
             .map(|lens| lens.answer(&[]))
             .collect::<Result<Vec<_>, _>>()?;
-        let notes = lenses.iter().zip(&answers).map(|(lens, answer)| {
-            let notes: &[Assumption] = &answer.assumptions;
-            (lens.names.focal.as_str(), notes)
-        });
+        let notes: Vec<Vec<Assumption>> = answers.iter().map(of_field).collect();
+        let notes = lenses.iter().zip(&notes);
+        let notes = notes.map(|(lens, notes)| (lens.names.focal.as_str(), notes.as_slice()));
         let shown = ranked.iter();
         let shown = shown.map(|(at, rank)| (show::exact_distance(*at, unit), *rank));
         let frame = lenses
@@ -226,6 +221,13 @@ fn set_row(
         angles: [answer.horizontal, answer.vertical].map(degrees),
         cells: all.iter().map(cell).collect(),
     })
+}
+
+/// What a field rests on; what is said of depth alone is not among it.
+fn of_field(answer: &FieldAnswer) -> Vec<Assumption> {
+    let notes = answer.assumptions.iter();
+    let about = notes.filter(|note| note.kind != "vertical_meridian");
+    about.cloned().collect()
 }
 
 fn distances(ranked: &[Ranked]) -> Vec<FocusDistance> {

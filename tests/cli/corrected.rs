@@ -12,7 +12,7 @@ use crate::run::markwright_in;
 
 /// A thin helicoid of the bench: focal length, close focus in mm, degrees of
 /// ring from infinity to there.
-const LENSES: [(f64, f64, f64); 4] = [
+pub const LENSES: [(f64, f64, f64); 4] = [
     (25.0, 400.0, 280.0),
     (35.0, 500.0, 280.0),
     (50.0, 600.0, 300.0),
@@ -28,17 +28,17 @@ fn magnification(focal: f64, distance: f64) -> f64 {
 }
 
 /// Degrees from infinity to a distance, for each mm of lens travel a gain.
-fn turn((focal, close, travel): (f64, f64, f64), distance: f64) -> f64 {
+pub fn turn((focal, close, travel): (f64, f64, f64), distance: f64) -> f64 {
     travel * magnification(focal, distance) / magnification(focal, close)
 }
 
-fn gain((focal, close, travel): (f64, f64, f64)) -> f64 {
+pub fn gain((focal, close, travel): (f64, f64, f64)) -> f64 {
     travel / (focal * magnification(focal, close))
 }
 
 /// A bench with cameras whose image planes are off by so much, each lens with
 /// marks of this kind.
-fn bench(folder: &Path, cameras: &[(&str, f64)], kind: &str, more: &str) {
+pub fn bench(folder: &Path, cameras: &[(&str, f64)], kind: &str, more: &str) {
     let mut kit = "title = \"bench\"\nunits = \"metres\"\n".to_owned();
     for (name, _) in cameras {
         let _ = writeln!(kit, "[camera.{name}]\nformat = \"s35-3perf\"");

@@ -5,6 +5,7 @@ mod run;
 
 mod arithmetic;
 mod cameras;
+mod cards;
 mod contract;
 mod corrected;
 mod hold;

@@ -13,4 +13,5 @@ mod pictures;
 mod plot;
 mod prep_form;
 mod reader;
+mod sets;
 mod tape;

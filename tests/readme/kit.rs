@@ -178,3 +178,31 @@ fn no_cell_of_the_reference_breaks_its_table() {
         assert_eq!(line.matches('|').count(), 6, "{line}");
     }
 }
+
+#[test]
+fn every_key_and_word_of_a_layout_is_explained_beside_the_layouts() {
+    let words = super::read("charts/README.md");
+    for section in keys::LAYOUTS {
+        let file = super::read(&format!("charts/{}", section.file));
+        for key in section.keys {
+            assert!(words.contains(&format!("`{}`", key.name)), "{}", key.name);
+            // What is embedded says everything it may say.
+            let told = file
+                .lines()
+                .any(|line| line.starts_with(&format!("{} = ", key.name)));
+            assert!(told, "{} of {}", key.name, section.file);
+            if let Some(range) = key.form.range() {
+                let said = format!("{} to {}", range.min, range.max);
+                assert!(words.contains(&said), "{said} of {}", key.name);
+            }
+            for word in section.words_of(key.name) {
+                assert!(words.contains(&format!("`{word}`")), "{word}");
+                assert!(
+                    file.contains(&format!("\"{word}\"")),
+                    "{word} of {}",
+                    section.file
+                );
+            }
+        }
+    }
+}

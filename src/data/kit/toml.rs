@@ -152,14 +152,16 @@ impl<'a> Source<'a> {
         }
     }
 
-    /// Whether a key holds a list of nothing.
-    pub fn is_empty_list(&self, table: &Table<'_>, name: &str) -> bool {
+    /// Where a key holds a list of nothing.
+    pub fn empty_list(&self, table: &Table<'_>, name: &str) -> Option<Place> {
         let mut keys = table.table.iter();
-        let found = keys.find(|(key, _)| key.get_ref() == name);
-        found.is_some_and(|(_, value)| match value.get_ref() {
-            DeValue::Array(list) => list.is_empty(),
-            _ => false,
-        })
+        let (_, value) = keys.find(|(key, _)| key.get_ref() == name)?;
+        match value.get_ref() {
+            DeValue::Array(list) if list.is_empty() => {
+                Some(self.place(value.span().start, Some(name)))
+            }
+            _ => None,
+        }
     }
 
     /// The tables of a list of tables, `[[name]]`.

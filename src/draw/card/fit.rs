@@ -100,6 +100,7 @@ pub(super) fn widest<'a>(
 }
 
 /// The paragraphs of the foot, set within a width.
+#[derive(Clone)]
 pub(super) struct Foot {
     lines: Vec<String>,
     size: Length,

@@ -8,7 +8,7 @@ use crate::units::Length;
 const LEADING: f64 = 1.42;
 /// Above and below the lines of a row, and between columns at least.
 const PAD: Length = Length::mm(0.9);
-const BETWEEN: Length = Length::mm(1.4);
+const BETWEEN: Length = Length::mm(1.8);
 /// No column is wider than this many times what stands in it.
 const LOOSE: f64 = 2.4;
 

@@ -84,9 +84,10 @@ impl Tabled<'_> {
     }
 
     fn chosen(&self, space: &Space, style: &CardStyle<'_>) -> Option<Set> {
-        let set = self.light(space, style)?;
+        let feet = Foot::settings(self.foot, space.inner.width());
+        let set = self.light(space, &feet, style)?;
         if style.large {
-            self.set(space, style, set.scale * LARGER)
+            self.set(space, &feet, style, set.scale * LARGER)
         } else {
             Some(set)
         }
@@ -99,11 +100,11 @@ impl Tabled<'_> {
     }
 
     /// As large as all has room without another face, or without losing a row.
-    fn light(&self, space: &Space, style: &CardStyle<'_>) -> Option<Set> {
-        let least = self.set(space, style, 1.0)?;
+    fn light(&self, space: &Space, feet: &[Foot], style: &CardStyle<'_>) -> Option<Set> {
+        let least = self.set(space, feet, style, 1.0)?;
         let faces = |set: &Set| set.grid.rows.len().div_ceil(set.each);
         let larger = (11..=MOST_TENTHS).rev().find_map(|tenths| {
-            let set = self.set(space, style, f64::from(tenths) / 10.0)?;
+            let set = self.set(space, feet, style, f64::from(tenths) / 10.0)?;
             let as_good = set.grid.head.len() == least.grid.head.len()
                 && set.grid.rows.len() == least.grid.rows.len()
                 && faces(&set) <= faces(&least)
@@ -115,15 +116,14 @@ impl Tabled<'_> {
 
     /// The table at a scale: all columns that have room, and all rows, or those
     /// worth most.
-    fn set(&self, space: &Space, style: &CardStyle<'_>, scale: f64) -> Option<Set> {
+    fn set(&self, space: &Space, feet: &[Foot], style: &CardStyle<'_>, scale: f64) -> Option<Set> {
         let width = |foot: &Foot| {
             let room = self.room(space, foot);
             room.ends.1 - room.ends.0
         };
-        let settings = Foot::settings(self.foot, space.inner.width());
         let mut kept: Vec<usize> = (0..self.grid.head.len()).collect();
         let mut give_up = self.give_up.iter();
-        let narrowest = settings.first().map(width)?;
+        let narrowest = feet.first().map(width)?;
         let grid = loop {
             let grid = self.grid.with_columns(&kept);
             if grid.fits(scale, narrowest) {
@@ -141,16 +141,16 @@ impl Tabled<'_> {
             let count = (free / row.to_mm() + 1e-9).max(0.0) as usize;
             count.min(wanted)
         };
-        let most = settings.iter().map(fits).max()?;
+        let most = feet.iter().map(fits).max()?;
         if most == 0 {
             return None;
         }
         let faces = |each: usize| grid.rows.len().div_ceil(each.max(1));
-        let enough = |foot: &Foot| match &self.ranks {
+        let enough = |foot: &&Foot| match &self.ranks {
             Some(_) => fits(foot) >= most,
             None => fits(foot) > 0 && faces(fits(foot)) <= faces(most),
         };
-        let foot = settings.into_iter().find(enough)?;
+        let foot = feet.iter().find(enough)?.clone();
         let each = fits(&foot);
         let grid = match &self.ranks {
             Some(ranks) => grid.with_rows(|at| ranks.get(at).is_some_and(|rank| *rank < each)),

@@ -111,6 +111,35 @@ impl Given {
         wanted.depth_setup(&mut ()).ok()
     }
 
+    /// The lens with its squeeze, at its widest stop.
+    pub fn squeezed_setup(&self) -> Option<markwright::gear::Setup> {
+        use markwright::optics::{Anamorph, Squeeze};
+        let plain = self.setup(0)?.setup;
+        let wanted = Wanted {
+            lens: LensFigures {
+                focal_length: Length::mm(self.focal_mm),
+                pupil: None,
+                pupil_magnification: None,
+                transmittance: None,
+            },
+            stop: None,
+            frame: plain.frame,
+            circle: None,
+            branch: Branch::Far,
+            circle_on: CircleOn::Sensor,
+            fitted: Fitted {
+                squeeze: Some(Squeeze {
+                    ratio: Ratio::new(self.squeeze).ok()?,
+                    part: Anamorph::Front,
+                }),
+                ..Fitted::default()
+            },
+            waves: None,
+            notes: Vec::new(),
+        };
+        wanted.setup(&mut ()).ok()
+    }
+
     pub fn wish(&self) -> Option<CardWish> {
         let stops = (0..self.stops).map(|stop| self.setup(stop));
         Some(CardWish {
