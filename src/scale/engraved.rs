@@ -125,3 +125,79 @@ impl LensLaw<'_> {
         other.at_number((zero + sign * place.raw) / self.factor)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::optics::{Pupil, UnitFocus};
+    use crate::scale::prep::Displacement;
+    use crate::scale::{RingGiven, RingLaw};
+    use crate::units::{Gain, Length, PupilMagnification};
+
+    /// A thin 50 mm helicoid of 30 degrees a mm, engraved by computation.
+    fn computed() -> LensLaw<'static> {
+        let thin = Pupil::Hiatus(Length::ZERO);
+        let lens = UnitFocus::new(Length::mm(50.0), thin, PupilMagnification::ONE, &mut ());
+        let ring = RingGiven {
+            circumference: None,
+            close_focus: FocusDistance::at(Length::mm(600.0)).ok(),
+        };
+        LensLaw {
+            law: RingLaw::helicoid(lens, Gain::new(30.0).unwrap(), ring),
+            marks: None,
+            factor: 1.0,
+        }
+    }
+
+    fn metres(m: f64) -> FocusDistance {
+        FocusDistance::at(Length::m(m)).unwrap()
+    }
+
+    fn scale() -> [FocusDistance; 4] {
+        [
+            metres(5.0),
+            metres(10.0),
+            metres(20.0),
+            FocusDistance::INFINITY,
+        ]
+    }
+
+    #[test]
+    fn a_distance_stands_between_its_marks_by_its_part_of_the_ring_rounded_up() {
+        // Along the ring 1/D counts, but for the hair of 2 f: between 10 and 20 m,
+        // 12 m stands a third of the way, and a hair farther than that.
+        let law = computed();
+        let place = law.on_scale(&law, &scale(), metres(12.0)).unwrap();
+        assert_eq!((place.from, place.to), (metres(10.0), metres(20.0)));
+        assert_eq!(place.part.sign(), "⅜");
+        assert!(metres(12.0).is_nearer_than(place.focus));
+        // That hair puts half of the way from 20 m to infinity at 39.9 m.
+        let place = law.on_scale(&law, &scale(), metres(39.8)).unwrap();
+        assert!(
+            place.to.is_infinite() && place.part.sign() == "½",
+            "{place:?}"
+        );
+        // A mark's own distance stands on it.
+        let place = law.on_scale(&law, &scale(), metres(10.0)).unwrap();
+        assert_eq!((place.to, place.part), (metres(10.0), Part::WHOLE));
+    }
+
+    #[test]
+    fn on_a_camera_that_is_off_the_place_moves_with_the_law() {
+        let own = computed();
+        let found = Displacement {
+            error: Length::mm(0.05),
+            standard_error: Length::ZERO,
+        };
+        let law = computed().law.corrected(found, None);
+        let law = LensLaw { law, ..computed() };
+        // f² / D = 2500/12000 = 0.208 mm of travel, 0.05 less on the scale; from 10 m
+        // at 0.250 to 20 m at 0.125 that is 0.73 of the way.
+        let place = law.on_scale(&own, &scale(), metres(12.0)).unwrap();
+        assert_eq!((place.from, place.to), (metres(10.0), metres(20.0)));
+        assert_eq!(place.part.sign(), "¾");
+        assert!(!place.focus.is_nearer_than(metres(12.0)));
+        // With the image plane too far, what is far stands beyond infinity.
+        assert_eq!(law.on_scale(&own, &scale(), metres(60.0)), None);
+    }
+}

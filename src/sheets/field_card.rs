@@ -217,7 +217,7 @@ fn set_row(
     };
     Ok(FieldSetRow {
         focal: lens.names.focal.clone(),
-        label: lens.names.label.clone(),
+        label: lens.names.id.clone().or(lens.names.label.clone()),
         angles: [answer.horizontal, answer.vertical].map(degrees),
         cells: all.iter().map(cell).collect(),
     })

@@ -53,6 +53,8 @@ pub struct HyperfocalsWish<'a> {
     pub camera: Option<BodyVerdict>,
     /// The stops, the widest first.
     pub stops: Vec<Stop>,
+    /// The stop worked at.
+    pub working: Option<Stop>,
     /// The lenses.
     pub lenses: Vec<HyperfocalLens<'a>>,
     /// Whether format and gate are told at the foot.
@@ -100,6 +102,8 @@ pub struct Hyperfocals {
     pub kind: StopKind,
     /// Over the columns.
     pub stops: Vec<String>,
+    /// Which of them is worked at; the first, where none is.
+    pub working: usize,
     /// What prep day says of the camera, in words.
     pub camera: &'static str,
     /// One row a lens.
@@ -129,8 +133,13 @@ impl Hyperfocals {
             *first = "wide open".into();
         }
         let placed = rows.iter().any(|row| row.scale.is_some());
+        let working = wish
+            .stops
+            .iter()
+            .position(|&stop| Some(stop) == wish.working);
         let mut card = Self {
             unit,
+            working: working.unwrap_or(0),
             kind: first.map_or(StopKind::T, Stop::kind),
             stops,
             camera: camera(wish.camera),
@@ -163,7 +172,7 @@ fn row(lens: &HyperfocalLens<'_>, unit: Unit, alike: bool) -> Result<HyperfocalR
     Ok(HyperfocalRow {
         focal: lens.names.focal.clone(),
         widest: (!alike).then(|| lens.widest.to_string()),
-        label: lens.names.label.clone(),
+        label: lens.names.id.clone().or(lens.names.label.clone()),
         scale: lens
             .scale
             .as_ref()
@@ -336,7 +345,9 @@ pub(super) fn of_some<'a>(notes: impl Iterator<Item = (&'a str, &'a [Assumption]
     let mut count = 0;
     for (focal, notes) in notes {
         count += 1;
-        for words in notes.iter().filter_map(|note| foot::short(note, false)) {
+        // These cards have stops of their own, or none.
+        let about = notes.iter().filter(|note| note.kind != "wider_than_lens");
+        for words in about.filter_map(|note| foot::short(note, false)) {
             match said.iter_mut().find(|(known, _)| *known == words) {
                 Some((_, lenses)) => lenses.push(focal),
                 None => said.push((words, vec![focal])),

@@ -2,7 +2,7 @@
 
 use super::Prefs;
 use super::jobs::{Job, Made, Skipped, is_card};
-use crate::answers::PrepFound;
+use crate::answers::{PrepFound, depth};
 use crate::cli::args::{Face, PrintArgs, What};
 use crate::cli::kit::Opened;
 use crate::cli::world;
@@ -167,7 +167,7 @@ pub(super) fn hyperfocals(
     for kind in [StopKind::T, StopKind::F] {
         let of_kind = |job: &&Job| job.is_for(What::Hyperfocals) && job.lens.stop_kind() == kind;
         let set: Vec<&Job> = jobs.iter().filter(of_kind).collect();
-        let Some(stops) = stops_of_set(&set) else {
+        let Some((stops, working)) = stops_of_set(&set) else {
             continue;
         };
         let mut lenses = Vec::new();
@@ -192,6 +192,7 @@ pub(super) fn hyperfocals(
             unit,
             camera: verdict,
             stops,
+            working: Some(working),
             lenses,
             gate: layout.words.gate,
         });
@@ -207,18 +208,20 @@ pub(super) fn hyperfocals(
 }
 
 /// The widest stop of a set and the full stops below, the working stop among
-/// them; `None` of no lenses.
-fn stops_of_set(set: &[&Job]) -> Option<Vec<Stop>> {
-    let widest = set.iter().map(|job| job.lens.widest());
-    let widest = widest.reduce(|one, other| {
+/// them, and which that is; `None` of no lenses.
+fn stops_of_set(set: &[&Job]) -> Option<(Vec<Stop>, Stop)> {
+    let wider = |one: Stop, other: Stop| {
         if other.number() < one.number() {
             other
         } else {
             one
         }
-    })?;
-    let working = set.iter().find_map(|job| job.wanted.stop).unwrap_or(widest);
-    Some(table_stops(widest, working, MOST_STOPS))
+    };
+    let widest = set.iter().map(|job| job.lens.widest()).reduce(wider)?;
+    // A lens that does not open so far is worked at its widest.
+    let working = set.iter().filter_map(|job| job.wanted.stop).reduce(wider);
+    let working = working.unwrap_or(widest);
+    Some((table_stops(widest, working, MOST_STOPS), working))
 }
 
 fn hyperfocal_lens<'a>(
@@ -233,10 +236,16 @@ fn hyperfocal_lens<'a>(
         0 => at(job, job.lens.widest()),
         _ => at(job, stop).filter(|_| job.lens.opens_to(stop)),
     };
+    // Where the circle leaves nothing to tell, a dash stands, and the others' rows.
+    let tells = |setup: &DepthSetup| depth(setup, &[], &[], &mut ()).is_ok();
     Ok(HyperfocalLens {
         names: job.names.clone(),
         widest: job.lens.widest(),
-        setups: stops.iter().enumerate().map(own).collect(),
+        setups: stops
+            .iter()
+            .enumerate()
+            .map(|stop| own(stop).filter(tells))
+            .collect(),
         scale: trusted_scale(job, verdict),
     })
 }
