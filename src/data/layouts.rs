@@ -1,11 +1,14 @@
 //! The layouts of cards: those of `charts/`, and those a crew puts in their place.
 
-use super::fault::{Fault, Kind, Place};
+use ::toml::de::DeValue;
+
+use super::fault::{Fault, Kind, Place, shortened};
 use super::faults::Faults;
 use super::fields::{Fields, unknown};
 use super::files::Files;
 use super::keys::{CARD_LAYOUT, CONVERSION_LAYOUT, FIELD_LAYOUT, HYPERFOCAL_LAYOUT, Section};
 use super::kit::toml::{Source, Table};
+use super::nearest::nearest;
 use super::text;
 use crate::draw::card::{Column, Layout, Layouts};
 use crate::sheets::CardWords;
@@ -68,6 +71,9 @@ pub fn layouts(folder: Option<&dyn Files>) -> Result<Layouts, Vec<Fault>> {
         let fault = fault.at_flag("--layouts");
         faults.push(fault.with_help(format!("a layout is one of {all}")));
     }
+    if let Some(files) = folder {
+        slips(files, &mut faults);
+    }
     let faults = faults.into_list();
     if !faults.is_empty() {
         return Err(faults);
@@ -78,6 +84,23 @@ pub fn layouts(folder: Option<&dyn Files>) -> Result<Layouts, Vec<Fault>> {
         fields,
         conversions,
     })
+}
+
+/// Tells files that were meant to be layouts and are called something else.
+fn slips(files: &dyn Files, faults: &mut Faults) {
+    let known = FILES.map(|(_, section)| section.file);
+    let there = match files.list(".") {
+        Ok(there) => there,
+        Err(fault) => return faults.push(fault),
+    };
+    let others = there.iter().filter(|name| !known.contains(&name.as_str()));
+    for name in others.filter(|name| name.ends_with(".toml")) {
+        if let Some(near) = nearest(name, &known) {
+            let message = format!("no layout is called \"{}\"", shortened(name));
+            let fault = Fault::new(Kind::UnknownId, message).at_flag("--layouts");
+            faults.push(fault.with_help(format!("did you mean {near}?")));
+        }
+    }
 }
 
 /// A file of the folder, where it is there.
@@ -129,7 +152,7 @@ fn over(layout: &mut Layout, text: &str, section: &'static Section, faults: &mut
         }
     }
     let listed = |key: &str, faults: &mut Faults| {
-        if source.empty_list(&table, key).is_some() {
+        if empty_list(&source, &table, key).is_some() {
             return Some(Vec::new());
         }
         listed(&fields, key, section, faults)
@@ -138,7 +161,7 @@ fn over(layout: &mut Layout, text: &str, section: &'static Section, faults: &mut
         let chosen = |column: &Column| names.contains(&column.name());
         layout.columns = Column::ALL.into_iter().filter(chosen).collect();
     }
-    if let Some(place) = source.empty_list(&table, "columns") {
+    if let Some(place) = empty_list(&source, &table, "columns") {
         let known = section.words_of("columns").join(", ");
         let fault = Fault::new(Kind::TooFew, "a card without columns says nothing").at(place);
         faults.push(fault.with_help(format!("name one or more of {known}")));
@@ -152,6 +175,18 @@ fn over(layout: &mut Layout, text: &str, section: &'static Section, faults: &mut
             hyperfocal: says("hyperfocal"),
         };
         layout.drawing = says("drawing");
+    }
+}
+
+/// Where a key holds a list of nothing.
+fn empty_list(source: &Source<'_>, table: &Table<'_>, name: &str) -> Option<Place> {
+    let mut keys = table.table.iter();
+    let (_, value) = keys.find(|(key, _)| key.get_ref() == name)?;
+    match value.get_ref() {
+        DeValue::Array(list) if list.is_empty() => {
+            Some(source.place(value.span().start, Some(name)))
+        }
+        _ => None,
     }
 }
 

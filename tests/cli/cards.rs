@@ -293,6 +293,16 @@ fn one_face_is_one_page_a_lens_and_layouts_are_a_folder_of_files() {
     fs::create_dir(&own).unwrap();
     let none = with(&["--layouts", "own"]);
     assert_eq!((none.code, &none.error()["kind"]), (2, &"missing".into()));
+    // A folder with no layout and one with a slip in a name are told apart.
+    fs::write(own.join("fields.toml"), "").unwrap();
+    fs::write(own.join("cards.toml"), "").unwrap();
+    let slip = with(&["--layouts", "own"]);
+    assert_eq!(
+        (slip.code, &slip.error()["kind"]),
+        (2, &"unknown_id".into())
+    );
+    assert_eq!(slip.error()["help"], "did you mean card.toml?");
+    fs::remove_file(own.join("cards.toml")).unwrap();
     fs::write(own.join("card.toml"), "lines = 3\nwords = []\n").unwrap();
     let code = |more: &[&str]| with(more).json()["sheets"][0]["code"].clone();
     assert_ne!(code(&[]), code(&["--layouts", "own"]));

@@ -152,18 +152,6 @@ impl<'a> Source<'a> {
         }
     }
 
-    /// Where a key holds a list of nothing.
-    pub fn empty_list(&self, table: &Table<'_>, name: &str) -> Option<Place> {
-        let mut keys = table.table.iter();
-        let (_, value) = keys.find(|(key, _)| key.get_ref() == name)?;
-        match value.get_ref() {
-            DeValue::Array(list) if list.is_empty() => {
-                Some(self.place(value.span().start, Some(name)))
-            }
-            _ => None,
-        }
-    }
-
     /// The tables of a list of tables, `[[name]]`.
     pub fn tables<'t>(
         &self,
