@@ -31,8 +31,11 @@ pub use prep::{
     BetweenCameras, MarkTold, NoPrep, PrepAnswer, PrepCamera, PrepLens, PrepPoint, PrepSet, Settle,
     StandardErrorParts, StopRead, prep, which_way,
 };
-pub use rack::{Pull, RackAnswer, rack};
+pub use rack::{
+    MOST_MOMENTS, Moment, PathAnswer, Pull, RackAnswer, RackWish, SharpEdge, USUAL_MOMENTS, VEHICLE,
+    count_of_moments, rack,
+};
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};
 pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};
-pub use unanswerable::Unanswerable;
+pub use unanswerable::{RingEnd, Unanswerable};

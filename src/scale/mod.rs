@@ -13,6 +13,7 @@ mod of_lens;
 mod position;
 pub mod prep;
 mod pull;
+mod sharp_ring;
 mod tolerance;
 
 pub use law::{LawFault, OffScale, RingGiven, RingLaw, Standing, Zero};
@@ -20,5 +21,8 @@ pub use marks::{LineSums, ThroughMark, ThroughMarks};
 pub use marks_law::OddMark;
 pub use of_lens::{LensLaw, NoLaw};
 pub use position::{Measure, RingPosition, strip_excess};
-pub use pull::{FastestTurn, seconds_of, speed_for};
+pub use pull::{
+    PathEnd, PathFault, PathKind, Spot, SteadyPull, SubjectPath, Untold, speed_for, time_of,
+};
+pub use sharp_ring::SharpRing;
 pub use tolerance::{RingDepth, blur_at_mark, real_focus};
