@@ -88,6 +88,11 @@ impl Plot {
             Some((seconds(moment.seconds.to_seconds()), seconds(up)))
         };
         let points = called.iter().filter_map(|moment| place(moment)).collect();
+        let vehicle = answer.ring.assumptions.iter();
+        let vehicle = vehicle.filter(|note| note.kind == "vehicle").map(|_| Remark {
+            corner: Corner::TopLeft,
+            words: "a vehicle: see the caution below".into(),
+        });
         let remarks = called.iter().filter_map(|moment| {
             let (across, up) = place(moment)?;
             Some(Remark {
@@ -115,7 +120,7 @@ impl Plot {
             spans: Vec::new(),
             points,
             callouts: Vec::new(),
-            remarks: remarks.collect(),
+            remarks: vehicle.chain(remarks).collect(),
             foot: words(setup, answer, &called, speed, wish.unit),
             names: wish.names.clone(),
             code: Code::of(""),
