@@ -32,8 +32,8 @@ pub use prep::{
     StandardErrorParts, StopRead, prep, which_way,
 };
 pub use rack::{
-    MOST_MOMENTS, Moment, PathAnswer, Pull, RackAnswer, RackWish, SharpEdge, USUAL_MOMENTS, VEHICLE,
-    count_of_moments, rack,
+    MOST_MOMENTS, Moment, PathAnswer, Pull, RackAnswer, RackWish, SharpEdge, USUAL_MOMENTS,
+    VEHICLE, count_of_moments, rack,
 };
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};

@@ -147,7 +147,10 @@ pub fn rack(
     let told_path = PathAnswer::of(&path, rec);
     let (seconds, speed) = timing(told_path.length, wish.pull, rec);
     let steady = speed.and_then(|speed| SteadyPull::new(law, path, speed));
-    if let Some((pull, untold)) = steady.as_ref().and_then(|pull| Some((pull, pull.untold()?))) {
+    if let Some((pull, untold)) = steady
+        .as_ref()
+        .and_then(|pull| Some((pull, pull.untold()?)))
+    {
         return Err(on_the_way(law, pull, untold));
     }
     let (from, to) = path.ends();
@@ -175,18 +178,23 @@ pub fn rack(
         both.map(|(turn, gearing)| Angle::deg(knob_turn(turn.to_deg(), gearing.value(), rec)))
     };
     let (knob, knob_turning) = (knob_of(turn), knob_of(turning));
-    let arcs = answer.rows.windows(2).map(|pair| arc_between(&pair[0], &pair[1]));
+    let arcs = answer
+        .rows
+        .windows(2)
+        .map(|pair| arc_between(&pair[0], &pair[1]));
     let turning_arc = arcs.reduce(|one, next| Some(one? + next?)).flatten();
     let told = match (&steady, seconds) {
-        (Some(pull), Some(whole)) => {
-            moments::told(pull, setup, (whole, wish.every), gearing, rec)
-        }
+        (Some(pull), Some(whole)) => moments::told(pull, setup, (whole, wish.every), gearing, rec),
         _ => moments::Told::default(),
     };
     answer.assumptions.extend(notes(wish.pull, speed, &path));
     let direction = direction(begin.distance, end.distance);
     let nearest = foci.iter().copied().fold(begin.distance, |best, next| {
-        if next.is_nearer_than(best) { next } else { best }
+        if next.is_nearer_than(best) {
+            next
+        } else {
+            best
+        }
     });
     let fastest = told.fastest.as_ref();
     Ok(RackAnswer {

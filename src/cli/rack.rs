@@ -8,9 +8,7 @@ use super::ring::{law_of, scale_counts};
 use super::wish::{Asked, Reader, needs_a_lens};
 use super::world;
 use super::{answer, kit};
-use crate::answers::{
-    self, MOST_MOMENTS, Pull, RackAnswer, RackWish, count_of_moments,
-};
+use crate::answers::{self, MOST_MOMENTS, Pull, RackAnswer, RackWish, count_of_moments};
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
 use crate::gear::{Speed, gearing};
@@ -71,8 +69,8 @@ pub(super) fn run(args: &RackArgs) -> Result<(), Vec<Fault>> {
         sense: lens.and_then(|lens| lens.ring().sense()),
         gearing,
     };
-    let found = answers::rack(&law, &setup, &wish, &mut steps)
-        .map_err(|reason| one(reason.into()))?;
+    let found =
+        answers::rack(&law, &setup, &wish, &mut steps).map_err(|reason| one(reason.into()))?;
     let plotted = match plot {
         None => None,
         Some(wanted) => {

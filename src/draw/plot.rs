@@ -150,8 +150,7 @@ fn items(plot: &Plot, area: Rect) -> Option<Vec<Item>> {
     let sizes = Sizes::of(area);
     // Where both axes are distances, curves are told apart best at 45°.
     let distances = matches!(plot.x.figures, Figures::Distances(_));
-    let square =
-        distances && plot.x.figures == plot.y.figures && area.width() > area.height();
+    let square = distances && plot.x.figures == plot.y.figures && area.width() > area.height();
     let (block, above) = if square {
         let width = sizes.beside;
         let block = block::block(plot, width, &sizes);

@@ -36,9 +36,12 @@ pub fn highest_between<F: Float>(mut f: impl FnMut(F) -> F, a: F, b: F) -> F {
     // The ends are no places the search looks at, and may be the highest.
     let inner = (low + high) / two;
     let ends = [(a, f(a)), (b, f(b))];
-    let best = ends.into_iter().fold((inner, f(inner)), |best, next| {
-        if next.1 > best.1 { next } else { best }
-    });
+    let best = ends.into_iter().fold(
+        (inner, f(inner)),
+        |best, next| {
+            if next.1 > best.1 { next } else { best }
+        },
+    );
     best.0
 }
 

@@ -109,7 +109,10 @@ fn speed(out: &mut String, answer: &RackAnswer, words: Words) {
         );
     }
     if answer.fastest_s.is_none() && !answer.moments.is_empty() {
-        let _ = writeln!(out, "the ring stands: the subject keeps its distance along the axis");
+        let _ = writeln!(
+            out,
+            "the ring stands: the subject keeps its distance along the axis"
+        );
     }
     if let (Some(when), Some(at)) = (answer.fastest_s, answer.fastest_taped) {
         let room = |time: Option<Time>, how: &str| match time {
@@ -189,7 +192,9 @@ fn moments(out: &mut String, moments: &[Moment], words: Words) {
         ),
         (
             has(|moment| moment.arc.is_some()),
-            ("on the ring", |moment, _| along(moment, turns_known(moment))),
+            ("on the ring", |moment, _| {
+                along(moment, turns_known(moment))
+            }),
         ),
         (true, ("", |moment, _| moment.what.replace(' ', ", "))),
     ];

@@ -309,10 +309,14 @@ impl SteadyPull {
         let nearest = nearest.map(|nearest| FocusDistance::computed(Reach::At(nearest)));
         let middle = self.path.way_to_turn_round(&mut ());
         let middle = middle.and_then(|way| focus(way, nearest));
-        [focus(Length::ZERO, Some(from)), middle, focus(self.length, Some(to))]
-            .into_iter()
-            .flatten()
-            .collect()
+        [
+            focus(Length::ZERO, Some(from)),
+            middle,
+            focus(self.length, Some(to)),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
     }
 
     fn magnification(&self, at: FocusDistance, rec: &mut impl Record) -> Option<f64> {

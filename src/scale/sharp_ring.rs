@@ -29,7 +29,8 @@ impl RingLaw {
     ) -> SharpRing {
         let lens = self.lens();
         let nearest = self.ring().close_focus;
-        let nearest = nearest.and_then(|close| lens.magnification(close, Branch::Far, &mut ()).ok());
+        let nearest =
+            nearest.and_then(|close| lens.magnification(close, Branch::Far, &mut ()).ok());
         let nearest = nearest.map_or(1.0, Magnification::value);
         let mut edge = |way| {
             let m = lens.softened(distance, n, circle, way, rec)?.value();

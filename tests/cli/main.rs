@@ -10,6 +10,7 @@ mod hold;
 mod kinds;
 mod kit;
 mod lenses;
+mod paths;
 mod plots;
 mod prep;
 mod rack;

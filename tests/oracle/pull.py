@@ -2,7 +2,7 @@
 """Reference table for subjects on their way: where the ring is to be, how far it may be off,
 how fast it turns.
 
-    pull.py                 write pull.csv and pull.sha256 (1 min)
+    pull.py                 write pull.csv and pull.sha256 (20 s)
     pull.py --check K SEED  recompute K rows; verify pull.sha256
 
 Route. The program works with distances along the path, half-angle tangents and a formula for

@@ -58,7 +58,13 @@ fn a_pull_agrees_with_the_independent_table() {
         let way = pull.way(Time::try_seconds(row.figure("seconds")).unwrap(), &mut ());
         let spot = pull.spot(way, &mut ()).unwrap();
         same(spot.taped.to_mm(), row.figure("taped"), 1e-9, "taped", &row);
-        same(mm(spot.focus.reach()), row.figure("focus"), 1e-9, "focus", &row);
+        same(
+            mm(spot.focus.reach()),
+            row.figure("focus"),
+            1e-9,
+            "focus",
+            &row,
+        );
         let place = turn(pull.position(&spot, &mut ()));
         same(place, row.figure("position_deg"), 1e-9, "position", &row);
         let peak = row.figure("peak_deg_per_s");
@@ -66,7 +72,10 @@ fn a_pull_agrees_with_the_independent_table() {
         // near the turning point they are small beside the peak.
         let within = 1e-9 * peak.max(1e-3);
         let here = turn(pull.rate(&spot, &mut ()));
-        assert!((here - row.figure("deg_per_s")).abs() <= within, "{row:?}: {here}");
+        assert!(
+            (here - row.figure("deg_per_s")).abs() <= within,
+            "{row:?}: {here}"
+        );
         let fastest = pull.fastest().map_or(0.0, |way| rate(&pull, way).abs());
         assert!((fastest - peak).abs() <= within, "{row:?}: {fastest}");
         let n = FNumber::new(row.figure("n")).unwrap();
@@ -108,7 +117,10 @@ fn a_rate_is_the_slope_of_the_positions_and_none_is_faster_than_the_fastest() {
             let seconds = whole * f64::from(look) / 2000.0;
             let way = pull.way(Time::try_seconds(seconds).unwrap(), &mut ());
             let here = rate(&pull, way);
-            assert!(here.abs() <= fastest * (1.0 + 1e-9), "{row:?} at {seconds} s");
+            assert!(
+                here.abs() <= fastest * (1.0 + 1e-9),
+                "{row:?} at {seconds} s"
+            );
             let rise = position(&pull, seconds + step) - position(&pull, seconds - step);
             let slope = rise / (2.0 * step);
             assert!(

@@ -95,7 +95,9 @@ fn no_path(reason: PathFault, flag: &str, unit: Unit) -> Fault {
                  {range} away"
             );
             let fault = Fault::new(Kind::OutOfRange, message).at_flag(flag_of(end));
-            fault.with_help(format!("{goes}; both ends are taped straight from the mark"))
+            fault.with_help(format!(
+                "{goes}; both ends are taped straight from the mark"
+            ))
         }
         PathFault::FrameInsideClosest { closest } => {
             let message = format!(

@@ -11,8 +11,8 @@ use crate::cli::print::{content, lie, paper, replacing};
 use crate::cli::wish::Reader;
 use crate::cli::world::{self, NewFile};
 use crate::data::{Fault, Kind, shortened};
-use crate::draw::plot::{Lie, draw};
 use crate::draw::Paper;
+use crate::draw::plot::{Lie, draw};
 use crate::gear::PrintPrefs;
 use crate::sheets::Plot;
 

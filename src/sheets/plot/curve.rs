@@ -177,7 +177,7 @@ pub enum Run {
     /// Far limit over focus distance.
     Far(Stopped),
     /// A line of a pull over the seconds.
-    Ring(RingRun),
+    Ring(Box<RingRun>),
     /// As much as the level axis: the diagonal.
     Same,
 }

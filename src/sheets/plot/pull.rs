@@ -48,7 +48,7 @@ impl Plot {
             .collect();
         let pieces: Vec<(Value, Value)> = turns.windows(2).map(|pair| (pair[0], pair[1])).collect();
         let curve = |line: RingLine, style: Option<usize>| Curve {
-            run: Run::Ring(RingRun::of(&steady, setup, line)),
+            run: Run::Ring(Box::new(RingRun::of(&steady, setup, line))),
             style,
             pieces: pieces.clone(),
         };
@@ -63,7 +63,7 @@ impl Plot {
             Zero::Infinity => "infinity",
             Zero::FarthestMark => "farthest mark",
         };
-        let unit = if in_degrees { "degrees" } else { "mm" };
+        let unit = if in_degrees { "°" } else { "mm" };
         let y = |name: String, factor: f64| Axis {
             name,
             scale: Scale::Linear,
@@ -72,8 +72,7 @@ impl Plot {
             to: seconds(high * factor),
         };
         let opposite = answer.gearing.filter(|_| in_degrees);
-        let opposite = opposite
-            .map(|gearing| y("knob, degrees from there too".into(), gearing.value()));
+        let opposite = opposite.map(|gearing| y(format!("knob, ° from {zero}"), gearing.value()));
         let called: Vec<&Moment> = answer
             .moments
             .iter()
@@ -89,10 +88,12 @@ impl Plot {
         };
         let points = called.iter().filter_map(|moment| place(moment)).collect();
         let vehicle = answer.ring.assumptions.iter();
-        let vehicle = vehicle.filter(|note| note.kind == "vehicle").map(|_| Remark {
-            corner: Corner::TopLeft,
-            words: "a vehicle: see the caution below".into(),
-        });
+        let vehicle = vehicle
+            .filter(|note| note.kind == "vehicle")
+            .map(|_| Remark {
+                corner: Corner::TopLeft,
+                words: "a vehicle: see the caution below".into(),
+            });
         let remarks = called.iter().filter_map(|moment| {
             let (across, up) = place(moment)?;
             Some(Remark {
@@ -110,10 +111,7 @@ impl Plot {
                 from,
                 to,
             },
-            y: y(
-                format!("ring, {unit} from {zero}"),
-                1.0,
-            ),
+            y: y(format!("ring, {unit} from {zero}"), 1.0),
             opposite,
             curves,
             levels: levels(law, (low, high), in_degrees),
@@ -181,7 +179,11 @@ fn called_out(moment: &Moment) -> String {
 
 /// A moment that is called out: what it is, when, where and how fast.
 fn in_words(moment: &Moment, unit: Unit) -> String {
-    let step = show::step_for(Reach::At(moment.taped), unit, Reach::At(moment.taped / 25.0));
+    let step = show::step_for(
+        Reach::At(moment.taped),
+        unit,
+        Reach::At(moment.taped / 25.0),
+    );
     let at = show::rounded(moment.taped, step, show::Round::Nearest);
     let rate = match (moment.turn_in_a_second, moment.arc_in_a_second) {
         (Some(turn), _) => Some(format!("{}°", up(turn.to_deg()))),
@@ -235,9 +237,7 @@ fn words(
     } else {
         ""
     };
-    lines.push(format!(
-        "between the thin lines the subject is sharp{ends}"
-    ));
+    lines.push(format!("between the thin lines the subject is sharp{ends}"));
     lines.extend(foot::words(
         setup,
         foot::Notes::of(foot::stop(setup), false),
