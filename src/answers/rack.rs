@@ -10,7 +10,7 @@ pub use path::PathAnswer;
 use super::unanswerable::RingEnd;
 use super::{RingAnswer, RingRow, Unanswerable, ring};
 use crate::formula::{Once, Record, formula};
-use crate::gear::{Assumption, DepthSetup, Sense, Speed};
+use crate::gear::{Assumption, DepthSetup, Gearing, GearingFrom, Sense, Speed};
 use crate::scale::{OffScale, RingLaw, SteadyPull, SubjectPath, Untold, speed_for, time_of};
 use crate::units::{Angle, FocusDistance, Length, Ratio, Reach, Time};
 
@@ -64,6 +64,8 @@ pub struct RackAnswer {
     pub knob: Option<Angle>,
     /// Knob turns for each turn of the ring.
     pub gearing: Option<Ratio>,
+    /// What that follows from.
+    pub gearing_from: Option<GearingFrom>,
     /// All the turning on the way, there and back.
     #[cfg_attr(feature = "serde", serde(rename = "turning_deg"))]
     pub turning: Option<Angle>,
@@ -129,7 +131,7 @@ pub struct RackWish {
     /// The way the ring turns from infinity to close focus.
     pub sense: Option<Sense>,
     /// Knob turns for each turn of the ring.
-    pub gearing: Option<Ratio>,
+    pub gearing: Option<Gearing>,
 }
 
 /// The turn from one distance to another, and the ring along the way.
@@ -143,7 +145,8 @@ pub fn rack(
     rec: &mut impl Record,
 ) -> Result<RackAnswer, Unanswerable> {
     let rec = &mut Once::new(rec);
-    let RackWish { path, gearing, .. } = *wish;
+    let path = wish.path;
+    let gearing = wish.gearing.map(|gearing| gearing.turns);
     let told_path = PathAnswer::of(&path, rec);
     let (seconds, speed) = timing(told_path.length, wish.pull, rec);
     let steady = speed.and_then(|speed| SteadyPull::new(law, path, speed));
@@ -208,6 +211,7 @@ pub fn rack(
         arc: arc_between(&begin, &end),
         knob,
         gearing,
+        gearing_from: wish.gearing.map(|gearing| gearing.from),
         turning,
         turning_arc,
         knob_turning,
@@ -299,8 +303,8 @@ fn notes(pull: Pull, speed: Option<Length>, path: &SubjectPath) -> Vec<Assumptio
     let frame = path.frame_stands().then(|| {
         Assumption::new(
             "frame_stands",
-            "the frame stands still and focus counts along its axis; how far \
-             beside it the subject then is stands with each moment",
+            "the frame stands still: focus counts along its axis, and each moment says how far \
+             beside it the subject is",
         )
     });
     vehicle.into_iter().chain(frame).collect()

@@ -3,7 +3,7 @@
 mod path;
 mod plot;
 
-use super::args::RackArgs;
+use super::args::{As, RackArgs};
 use super::ring::{law_of, scale_counts};
 use super::wish::{Asked, Reader, needs_a_lens};
 use super::world;
@@ -86,13 +86,14 @@ pub(super) fn run(args: &RackArgs) -> Result<(), Vec<Fault>> {
                 unit: words.unit,
             };
             let drawn = Plot::pull(&law, &setup, &path, &found, &wish);
-            let drawn = drawn.ok_or_else(|| one(Fault::new(Kind::DoesNotFit, NOTHING_MOVES)))?;
+            let drawn = drawn
+                .ok_or_else(|| one(Fault::new(Kind::Usage, NOTHING_MOVES).at_flag("--plot")))?;
             Some(wanted.write(&drawn)?)
         }
     };
     if let Some(plotted) = &plotted
         && !args.output.quiet
-        && args.output.form != super::args::As::Json
+        && args.output.form != As::Json
     {
         world::remark(&format!("{}\n", plotted.file), args.output.color);
     }
@@ -116,6 +117,13 @@ fn told(
     if found.moments.is_empty() {
         let rows = std::slice::from_ref(found);
         return answer(&args.output, &whole, rows, steps, in_words);
+    }
+    // Rows of figures have no place for a caution.
+    if args.output.form == As::Csv && !args.output.quiet {
+        let notes = found.ring.assumptions.iter();
+        for note in notes.filter(|note| note.kind == "vehicle") {
+            world::remark(&format!("{}\n", note.message), args.output.color);
+        }
     }
     answer(&args.output, &whole, &found.moments, steps, in_words)
 }

@@ -36,6 +36,33 @@ pub struct Follow {
     pub disc_inner: Option<Length>,
 }
 
+/// Knob turns for each turn of a lens's ring, and what that follows from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gearing {
+    /// Knob turns for each turn of the ring.
+    pub turns: Ratio,
+    /// What it follows from.
+    pub from: GearingFrom,
+}
+
+/// What a gearing follows from: the turns over the whole scale, or the teeth.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
+pub struct GearingFrom {
+    /// What the knob turned over the whole scale.
+    #[cfg_attr(feature = "serde", serde(rename = "knob_travel_deg"))]
+    pub knob_travel: Option<Angle>,
+    /// What the ring turns over it.
+    #[cfg_attr(feature = "serde", serde(rename = "travel_deg"))]
+    pub travel: Option<Angle>,
+    /// Teeth of the lens's ring.
+    pub ring_teeth: Option<u32>,
+    /// Teeth of the gear that drives it.
+    pub drive_teeth: Option<u32>,
+    /// Knob turns per turn of that gear.
+    pub knob_ratio: Option<Ratio>,
+}
+
 /// Knob turns for each turn of a lens's ring: measured over the scale, whose
 /// travel is given, where that is known; else by the teeth, at the knob's first
 /// speed. `None` where neither is known.
@@ -45,16 +72,32 @@ pub fn gearing(
     follow: Option<&Follow>,
     travel: Option<Angle>,
     rec: &mut impl Record,
-) -> Option<Ratio> {
+) -> Option<Gearing> {
     if let (Some(knob), Some(travel)) = (lens.knob_travel(), travel) {
         let turns = gearing_of_travel(knob.to_deg(), travel.to_deg(), rec);
-        return Ratio::new(turns).ok();
+        return Some(Gearing {
+            turns: Ratio::new(turns).ok()?,
+            from: GearingFrom {
+                knob_travel: Some(knob),
+                travel: Some(travel),
+                ..GearingFrom::default()
+            },
+        });
     }
     let follow = follow?;
     let teeth = |count: u32| f64::from(count);
-    let (ring, drive) = (teeth(lens.ring_teeth()?), teeth(follow.drive_teeth?));
-    let speed = follow.knob_ratios.first()?.value();
-    Ratio::new(gearing_of_teeth(ring, drive, speed, rec)).ok()
+    let (ring, drive) = (lens.ring_teeth()?, follow.drive_teeth?);
+    let ratio = *follow.knob_ratios.first()?;
+    let turns = gearing_of_teeth(teeth(ring), teeth(drive), ratio.value(), rec);
+    Some(Gearing {
+        turns: Ratio::new(turns).ok()?,
+        from: GearingFrom {
+            ring_teeth: Some(ring),
+            drive_teeth: Some(drive),
+            knob_ratio: Some(ratio),
+            ..GearingFrom::default()
+        },
+    })
 }
 
 /// A hand unit's wheel.

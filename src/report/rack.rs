@@ -155,10 +155,10 @@ fn moments(out: &mut String, moments: &[Moment], words: Words) {
         ),
         (
             stands,
-            ("aside", |moment, _| {
+            ("aside", |moment, words| {
                 moment.aside.map_or("-".into(), |aside| {
-                    let metres = decimals(aside.to_mm() / 1000.0, 2, Round::Nearest);
-                    format!("{} m", metres.replace('-', "−"))
+                    let sign = if aside < Length::ZERO { "−" } else { "" };
+                    format!("{sign}{}", words.nearest(Reach::At(aside.abs())))
                 })
             }),
         ),

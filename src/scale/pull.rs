@@ -120,8 +120,9 @@ impl SteadyPull {
         let reached: Vec<f64> = ends
             .filter_map(|(_, focus)| pull.magnification(focus, &mut ()))
             .collect();
-        let low = reached.iter().copied().reduce(f64::min)?;
-        let high = reached.iter().copied().reduce(f64::max)?;
+        // Where neither end is reached, `untold` says so.
+        let low = reached.iter().copied().reduce(f64::min).unwrap_or(0.0);
+        let high = reached.iter().copied().reduce(f64::max).unwrap_or(0.0);
         pull.magnifications = (low, high);
         (length.is_positive() && each_second.is_positive()).then_some(pull)
     }

@@ -3,7 +3,7 @@
 
 use markwright::answers::{Pull, RackAnswer, RackWish, rack};
 use markwright::draw::plot::{Lie, draw};
-use markwright::gear::{DepthSetup, Speed};
+use markwright::gear::{DepthSetup, Gearing, GearingFrom, Speed};
 use markwright::scale::{RingGiven, RingLaw, SubjectPath};
 use markwright::scene::Page;
 use markwright::sheets::{Plot, PullWish};
@@ -39,7 +39,10 @@ fn answered(
         pull: Pull::At(speed),
         every: None,
         sense: None,
-        gearing: gearing.map(|gearing| Ratio::new(gearing).unwrap()),
+        gearing: gearing.map(|turns| Gearing {
+            turns: Ratio::new(turns).unwrap(),
+            from: GearingFrom::default(),
+        }),
     };
     let answer = rack(&law, setup, &wanted, &mut ()).ok()?;
     let names = wish(given, &[]);
