@@ -1,7 +1,9 @@
 //! Subjects on their way: the ring against time, its sharp stretch and its rate.
 
 use markwright::optics::Circle;
-use markwright::scale::{RingGiven, RingLaw, RingPosition, SteadyPull, SubjectPath};
+use markwright::scale::{
+    Measure, RingGiven, RingLaw, RingPosition, Standing, SteadyPull, SubjectPath,
+};
 use markwright::units::{FNumber, FocusDistance, Gain, Length, Reach, Time};
 
 use crate::depth::{distance, lens, mm};
@@ -173,4 +175,62 @@ fn where_the_ring_ends_on_the_way_is_told_to_the_moment() {
     let pull = SteadyPull::new(&law, far, Length::mm(1000.0)).unwrap();
     assert_eq!(pull.untold(), None);
     assert!(matches!(pull.turns()[1].1.reach(), Reach::At(at) if at == Length::mm(1250.0)));
+}
+
+#[test]
+fn through_uneven_marks_and_at_the_end_of_a_long_way_the_fastest_turn_is_found() {
+    // Marks as no helicoid has them: the ring turns fast about 10 m, 4 m and close up. What
+    // is fastest is the highest of a scan of the positions themselves, a thousand times finer
+    // than the way.
+    let thin = Row::of_pairs("focal=50;hiatus=0;pupil=1");
+    let marks = [
+        (f64::INFINITY, 0.0),
+        (12_000.0, 2.0),
+        (9_000.0, 30.0),
+        (5_000.0, 33.0),
+        (3_500.0, 80.0),
+        (2_000.0, 85.0),
+        (1_000.0, 140.0),
+    ];
+    let marks = marks.map(|(at, position)| (distance(at), position));
+    let law = RingLaw::through_marks(lens(&thin), &marks, Measure::Turn, Standing::Measured, BARE);
+    let law = law.unwrap();
+    let closest = |mm: f64, from: f64, to: f64, passes| {
+        let ends = (distance(from), distance(to));
+        SubjectPath::passing(Length::mm(mm), None, ends, passes).unwrap()
+    };
+    for (path, looks) in [
+        (
+            SubjectPath::along_axis(distance(30_000.0), distance(1_000.0)),
+            20_000,
+        ),
+        (
+            SubjectPath::along_axis(distance(30_000.0), distance(1_500.0)),
+            20_000,
+        ),
+        (
+            SubjectPath::along_axis(distance(6_000.0), distance(20_000.0)),
+            20_000,
+        ),
+        (closest(2_500.0, 15_000.0, 12_000.0, true), 20_000),
+        (closest(3_000.0, 400_000.0, 3_100.0, false), 200_000),
+    ] {
+        let pull = SteadyPull::new(&law, path, Length::mm(1000.0)).unwrap();
+        let fastest = rate(&pull, pull.fastest().unwrap()).abs();
+        let whole = pull.time(pull.length(), &mut ()).to_seconds();
+        let step = whole / f64::from(looks);
+        let mut before = position(&pull, 0.0);
+        let mut highest = 0.0_f64;
+        for look in 1..=looks {
+            let next = position(&pull, step * f64::from(look));
+            highest = highest.max((next - before).abs() / step);
+            before = next;
+        }
+        // Each stretch of the scan is as fast as some place in it.
+        assert!(
+            highest <= fastest * (1.0 + 1e-6),
+            "{path:?}: {highest} {fastest}"
+        );
+        assert!(highest >= fastest * 0.995, "{path:?}: {highest} {fastest}");
+    }
 }
