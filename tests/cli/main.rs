@@ -10,6 +10,7 @@ mod hold;
 mod kinds;
 mod kit;
 mod lenses;
+mod path_faults;
 mod paths;
 mod plots;
 mod prep;
