@@ -33,8 +33,11 @@ pub use prep::{
     prep_plan, which_way,
 };
 pub use prep::{DISPLACEMENT_STEP, displacement_in_words, two_standard_errors};
-pub use rack::{Pull, RackAnswer, rack};
+pub use rack::{
+    MOST_MOMENTS, Moment, PathAnswer, Pull, RackAnswer, RackWish, SharpEdge, USUAL_MOMENTS,
+    VEHICLE, count_of_moments, rack,
+};
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};
 pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};
-pub use unanswerable::Unanswerable;
+pub use unanswerable::{RingEnd, Unanswerable};

@@ -4,9 +4,11 @@ use std::ffi::OsString;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
+mod rack;
 mod setup;
 mod take;
 
+pub use rack::{PlotArgs, RackArgs};
 pub use setup::{SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
 pub use take::{MarksCommand, TakeArgs, TypedCount};
 
@@ -58,7 +60,7 @@ pub enum Command {
     /// Where distances stand on the ring, and by how much the ring may be off
     #[command(after_help = with_example("markwright ring --kit mykit --lens 50 --at 3',6'"))]
     Ring(RingArgs),
-    /// The turn of the ring from one distance to another, and how fast for a moving subject
+    /// The turn of the ring from one distance to another, or along the way of a moving subject
     #[command(after_help = with_example(
         "markwright rack --kit mykit --lens 50 --from 10' --to 4' --seconds 2"
     ))]
@@ -370,37 +372,6 @@ pub struct RingByHand {
         conflicts_with = "lens"
     )]
     pub circumference: Option<String>,
-}
-
-/// `rack`.
-#[derive(Args, Debug)]
-pub struct RackArgs {
-    /// The setup.
-    #[command(flatten)]
-    pub setup: SetupArgs,
-    /// Where the pull begins
-    #[arg(long, value_name = "D", allow_hyphen_values = true)]
-    pub from: String,
-    /// Where it ends
-    #[arg(long, value_name = "D", allow_hyphen_values = true)]
-    pub to: String,
-    /// How long it takes, in seconds
-    #[arg(long, value_name = "S", allow_hyphen_values = true)]
-    pub seconds: Option<String>,
-    /// How fast the subject goes along the axis: 1.2m/s, 4ft/s, 5km/h, 3mph, walk, run
-    #[arg(
-        long,
-        value_name = "V",
-        allow_hyphen_values = true,
-        conflicts_with = "seconds"
-    )]
-    pub speed: Option<String>,
-    /// The ring, by hand.
-    #[command(flatten)]
-    pub by_hand: RingByHand,
-    /// How the answer is written.
-    #[command(flatten)]
-    pub output: Output,
 }
 
 /// `ring`.

@@ -135,12 +135,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     }
     let (files, written): (Vec<_>, Vec<_>) =
         files(&args.out, args.to, &documents).into_iter().unzip();
-    let replace = if args.replace {
-        Replace::Carrying(MAKER_WORD)
-    } else {
-        Replace::Never
-    };
-    world::write_all(files, replace)?;
+    world::write_all(files, replacing(args.replace))?;
     let camera = opened.as_ref().and_then(Opened::camera_assumed);
     let camera = camera.filter(|_| needs_lens);
     let answer = PrintAnswer {
@@ -171,17 +166,7 @@ fn wanted_sheets(args: &PrintArgs) -> Vec<What> {
 
 fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Option<Prefs> {
     let kit = opened.map_or_else(PrintPrefs::default, |opened| opened.kit.print.clone());
-    let name = args.paper.as_ref().unwrap_or(&kit.paper);
-    let paper = Paper::named(&name.trim().to_lowercase());
-    if paper.is_none() {
-        let known: Vec<&str> = Paper::all().iter().map(Paper::id).collect();
-        let message = format!("no paper is called \"{}\"", shortened(name));
-        reader.faults.push(
-            Fault::new(Kind::UnknownId, message)
-                .at_flag("--paper")
-                .with_help(format!("choose one of {}", known.join(", "))),
-        );
-    }
+    let paper = paper(args.paper.as_ref(), &kit, reader);
     let sides = match args.side.as_deref() {
         None => Some(kit.side),
         Some("left") => Some(Sides::Left),
@@ -201,10 +186,7 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         Look::Light => Ground::Light,
         Look::Dark => Ground::Dark,
     };
-    let lie = match args.orientation.unwrap_or_default() {
-        Orientation::Landscape => Lie::Landscape,
-        Orientation::Portrait => Lie::Portrait,
-    };
+    let lie = lie(args.orientation);
     let [horizontal, vertical] = kit.printed_100mm;
     let correction = Correction::from_printed_100mm(horizontal, vertical)
         .map_err(|fault| {
@@ -214,7 +196,7 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         })
         .ok();
     Some(Prefs {
-        paper: paper?.clone(),
+        paper: paper?,
         sides: sides?,
         correction: correction?,
         ground,
@@ -240,6 +222,60 @@ fn prep_plan(
     ))
 }
 
+/// The paper asked for, else the kit's.
+pub(super) fn paper(
+    typed: Option<&String>,
+    kit: &PrintPrefs,
+    reader: &mut Reader,
+) -> Option<Paper> {
+    let name = typed.unwrap_or(&kit.paper);
+    let paper = Paper::named(&name.trim().to_lowercase());
+    if paper.is_none() {
+        let known: Vec<&str> = Paper::all().iter().map(Paper::id).collect();
+        let message = format!("no paper is called \"{}\"", shortened(name));
+        reader.faults.push(
+            Fault::new(Kind::UnknownId, message)
+                .at_flag("--paper")
+                .with_help(format!("choose one of {}", known.join(", "))),
+        );
+    }
+    paper.cloned()
+}
+
+/// How the paper of a plot lies.
+pub(super) fn lie(typed: Option<Orientation>) -> Lie {
+    match typed.unwrap_or_default() {
+        Orientation::Landscape => Lie::Landscape,
+        Orientation::Portrait => Lie::Portrait,
+    }
+}
+
+/// What of ours may be written over, where that is asked for.
+pub(super) const fn replacing(asked: bool) -> Replace {
+    if asked {
+        Replace::Carrying(MAKER_WORD)
+    } else {
+        Replace::Never
+    }
+}
+
+/// The content of one file: all pages as a document, or one as a drawing or picture.
+pub(super) fn content<'a>(form: PrintForm, title: &'a str, pages: &'a [Page]) -> Content<'a> {
+    Box::new(move |out| match form {
+        PrintForm::Pdf => {
+            let mut pdf = Pdf::new(out, title)?;
+            pages.iter().try_for_each(|page| pdf.page(page))?;
+            pdf.finish()
+        }
+        PrintForm::Svg => pages
+            .iter()
+            .try_for_each(|page| out.write_all(to_svg(page, Letters::Text).as_bytes())),
+        PrintForm::Png => pages
+            .iter()
+            .try_for_each(|page| out.write_all(&to_png(page, Resolution::PRINT)?)),
+    })
+}
+
 /// The files of the documents, with what is told of each.
 fn files<'a>(
     out: &Path,
@@ -259,30 +295,20 @@ fn files<'a>(
         };
         let numbered = |ending: &str, i: usize| format!("{}-{:02}.{ending}", document.name, i + 1);
         let pages = &document.pages;
-        match form {
+        let title = document.title;
+        let ending = match form {
             PrintForm::Pdf => {
-                let content: Content<'a> = Box::new(|out| {
-                    let mut pdf = Pdf::new(out, document.title)?;
-                    pages.iter().try_for_each(|page| pdf.page(page))?;
-                    pdf.finish()
-                });
                 let name = format!("{}.pdf", document.name);
-                add(name, pages.len(), &document.codes, content);
+                let all = content(form, title, pages);
+                add(name, pages.len(), &document.codes, all);
+                continue;
             }
-            PrintForm::Svg => {
-                for (i, page) in pages.iter().enumerate() {
-                    let content: Content<'a> =
-                        Box::new(|out| out.write_all(to_svg(page, Letters::Text).as_bytes()));
-                    add(numbered("svg", i), 1, &[], content);
-                }
-            }
-            PrintForm::Png => {
-                for (i, page) in pages.iter().enumerate() {
-                    let content: Content<'a> =
-                        Box::new(|out| out.write_all(&to_png(page, Resolution::PRINT)?));
-                    add(numbered("png", i), 1, &[], content);
-                }
-            }
+            PrintForm::Svg => "svg",
+            PrintForm::Png => "png",
+        };
+        for (i, page) in pages.iter().enumerate() {
+            let one = content(form, title, core::slice::from_ref(page));
+            add(numbered(ending, i), 1, &[], one);
         }
     }
     files

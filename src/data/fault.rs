@@ -2,7 +2,7 @@
 
 use core::fmt;
 
-use crate::answers::Unanswerable;
+use crate::answers::{RingEnd, Unanswerable};
 #[cfg(feature = "scene")]
 use crate::draw;
 use crate::gear::{NoDepth, NoLens};
@@ -295,6 +295,11 @@ impl From<Unanswerable> for Fault {
             Unanswerable::BehindPupil { .. } => Kind::ObjectBehindEntrancePupil,
             Unanswerable::InsideOneToOne(_) => Kind::HyperfocalInside1to1,
             Unanswerable::InsideCloseFocus { .. } => Kind::InsideCloseFocus,
+            Unanswerable::OnTheWay { end, .. } => match end {
+                RingEnd::CloseFocus => Kind::InsideCloseFocus,
+                RingEnd::Optics => Kind::Inside4f,
+                RingEnd::Marks => Kind::OutsideMarks,
+            },
             Unanswerable::OutsideMarks { .. } | Unanswerable::OffRing { .. } => Kind::OutsideMarks,
             Unanswerable::BeyondInfinity
             | Unanswerable::NearLimitTooFar { .. }

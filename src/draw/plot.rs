@@ -25,7 +25,7 @@ use core::fmt;
 
 use super::paper::Paper;
 use crate::scene::{Dash, Item, Page, Path, Pen, Point, Rect};
-use crate::sheets::{Edge, Plot};
+use crate::sheets::{Edge, Figures, Plot};
 use crate::units::Length;
 
 use axes::Margins;
@@ -148,8 +148,9 @@ pub fn draw(plot: &Plot, paper: &Paper, lie: Lie) -> Result<Page, NoRoom> {
 
 fn items(plot: &Plot, area: Rect) -> Option<Vec<Item>> {
     let sizes = Sizes::of(area);
-    // Where both axes are of one kind, curves are told apart best at 45°.
-    let square = plot.x.figures == plot.y.figures && area.width() > area.height();
+    // Where both axes are distances, curves are told apart best at 45°.
+    let distances = matches!(plot.x.figures, Figures::Distances(_));
+    let square = distances && plot.x.figures == plot.y.figures && area.width() > area.height();
     let (block, above) = if square {
         let width = sizes.beside;
         let block = block::block(plot, width, &sizes);

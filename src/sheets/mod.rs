@@ -17,7 +17,7 @@ pub use names::Names;
 pub use of_lens::table_stops;
 pub use plot::{
     Axis, Callout, Corner, Curve, Edge, Figures, Level, MOST_FOCUSES, MOST_PLOT_STOPS, Plot,
-    PlotWish, Remark, Run, Scale, Span, Stopped, Value,
+    PlotWish, PullWish, Remark, RingLine, RingRun, Run, Scale, Span, Stopped, Value,
 };
 pub use prep_form::{ChartAt, LensToRead, PrepForm};
 pub use ruler::{Rectangle, RulerSheet};

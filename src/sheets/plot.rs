@@ -1,13 +1,14 @@
 //! A plot: curves over axes, as a figure in a textbook; no paper.
 //!
-//! What is here holds for any plot; [`blur`](Plot::blur), [`limits`](Plot::limits)
-//! and [`contrast`](Plot::contrast) make the three there are. Curves are functions, not
+//! What is here holds for any plot; [`blur`](Plot::blur), [`limits`](Plot::limits),
+//! [`contrast`](Plot::contrast) and [`pull`](Plot::pull) make the four there are. Curves are functions, not
 //! points: how finely they are followed depends on the paper.
 
 mod blur;
 mod contrast;
 mod curve;
 mod limits;
+mod pull;
 
 use super::code::Code;
 use super::names::Names;
@@ -15,7 +16,8 @@ use crate::gear::DepthSetup;
 use crate::optics::Focus;
 use crate::units::{FocusDistance, Length, Unit};
 
-pub use curve::{Curve, Run, Stopped, Value};
+pub use curve::{Curve, RingLine, RingRun, Run, Stopped, Value};
+pub use pull::PullWish;
 
 /// The most focus distances one plot of blur or contrast shows, and the most
 /// stops one of contrast.
@@ -128,7 +130,7 @@ pub struct Callout {
 }
 
 /// A place inside the frame, beside its edge.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Corner {
     /// Left of the top edge.
     TopLeft,
@@ -136,6 +138,8 @@ pub enum Corner {
     BottomRight,
     /// Anywhere along the bottom edge, if need be away from its right corner.
     Bottom,
+    /// As near as can be to a point, given by its values on both axes, with a leader.
+    Beside(Value, Value),
 }
 
 /// Words inside the frame, left out where a curve runs.

@@ -11,6 +11,8 @@ mod hold;
 mod kinds;
 mod kit;
 mod lenses;
+mod path_faults;
+mod paths;
 mod plots;
 mod prep;
 mod prep_plan;

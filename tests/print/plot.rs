@@ -3,6 +3,7 @@
 mod curves;
 mod many;
 mod pictures;
+mod pulls;
 
 use markwright::draw::plot::{Lie, draw};
 use markwright::gear::{DepthSetup, Waves};

@@ -4,6 +4,7 @@
 use super::on_page;
 use super::rule::Rule;
 use super::trace::Place;
+use crate::numerics::math;
 use crate::scene::{Face, Item, Pen, Rect, TextRun, Weight};
 use crate::sheets::{Corner, Plot};
 use crate::units::Length;
@@ -14,6 +15,10 @@ const CLEAR: f64 = 1.0;
 const IN: f64 = 3.0;
 /// From the bottom edge to words along it, with the letters that reach down.
 const LOW: f64 = 2.0;
+/// What a leader that crosses a curve counts as, in millimetres of its length.
+const CROSSING: f64 = 12.0;
+/// How far from its point words may stand, in heights of figures.
+const RINGS: u32 = 30;
 /// How finely a place along a level is looked for.
 const STEP: f64 = 2.0;
 
@@ -22,6 +27,8 @@ const STEP: f64 = 2.0;
 #[derive(Clone, Debug)]
 pub(super) struct Words {
     text: String,
+    /// The point a leader comes from.
+    from: Option<Place>,
     pub(super) across: (f64, f64),
     pub(super) up: (f64, f64),
 }
@@ -31,6 +38,7 @@ impl Words {
         let wide = Face::of(Weight::Regular).advance(text, Length::mm(height));
         Self {
             text: text.to_owned(),
+            from: None,
             across: (left - CLEAR, left + wide.to_mm() + CLEAR),
             // Letters such as g reach under their line.
             up: (foot - CLEAR - height * 0.2, foot + height + CLEAR),
@@ -66,6 +74,17 @@ impl Words {
             }
         }
         first < last
+    }
+
+    /// The leader to the nearest place of the words, where they have one.
+    fn leader(&self) -> Option<(Place, Place)> {
+        let from = self.from?;
+        let to = (
+            from.0
+                .clamp(self.across.0 + CLEAR / 2.0, self.across.1 - CLEAR / 2.0),
+            from.1.clamp(self.up.0, self.up.1 - CLEAR / 2.0),
+        );
+        Some((from, to))
     }
 
     fn overlaps(&self, other: &Self) -> bool {
@@ -134,6 +153,22 @@ pub(super) fn words(
                 let spot = |step| (right - f64::from(step) * STEP, LOW);
                 (0..=count).map(spot).collect()
             }
+            Corner::Beside(across, up) => {
+                let Some(at) = x.on(across).zip(y.on(up)) else {
+                    continue;
+                };
+                let spots = around(at, wide, height).into_iter();
+                let tied = spots.map(|(left, foot)| Words {
+                    from: Some(at),
+                    ..Words::of(&remark.words, left, foot, height)
+                });
+                let found = tied
+                    .filter(|words| free(words, &placed) && clear(words, &placed))
+                    .map(|words| (cost(&words, curves), words))
+                    .min_by(|one, other| one.0.total_cmp(&other.0));
+                placed.extend(found.map(|(_, words)| words));
+                continue;
+            }
         };
         let found = spots
             .into_iter()
@@ -142,6 +177,68 @@ pub(super) fn words(
         placed.extend(found);
     }
     placed
+}
+
+/// Whether neither leader of two runs through the other's words, nor the words
+/// over the other's point.
+fn clear(words: &Words, placed: &[Words]) -> bool {
+    placed.iter().all(|other| {
+        let own = words.leader();
+        let through = own.is_some_and(|(from, to)| other.crossed(from, to));
+        let under = other
+            .leader()
+            .is_some_and(|(from, to)| words.crossed(from, to));
+        !through && !under
+    })
+}
+
+/// What a leader costs: its length, and every curve it crosses beside its own point.
+fn cost(words: &Words, curves: &[&[Place]]) -> f64 {
+    let Some((from, to)) = words.leader() else {
+        return 0.0;
+    };
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let long = math::sqrt(dx * dx + dy * dy);
+    // Its own curve runs through the point itself.
+    let begin = (1.0 / long.max(1.0)).min(1.0);
+    let from = (from.0 + dx * begin, from.1 + dy * begin);
+    let pairs = curves.iter().flat_map(|line| line.windows(2));
+    let crossings = pairs
+        .filter(|pair| cross((from, to), (pair[0], pair[1])))
+        .count();
+    long + CROSSING * crossings as f64
+}
+
+/// Whether two straight stretches cross.
+fn cross((a, b): (Place, Place), (c, d): (Place, Place)) -> bool {
+    let side = |one: Place, two: Place, at: Place| {
+        (two.0 - one.0) * (at.1 - one.1) - (two.1 - one.1) * (at.0 - one.0)
+    };
+    let apart = |one: f64, other: f64| (one > 0.0) != (other > 0.0);
+    apart(side(a, b, c), side(a, b, d)) && apart(side(c, d, a), side(c, d, b))
+}
+
+/// Where words may begin that are tied to a point, the nearest places first: beside
+/// it, over and under it.
+fn around(at: Place, wide: f64, height: f64) -> Vec<Place> {
+    let mut spots = Vec::new();
+    for ring in 1..=RINGS {
+        let off = f64::from(ring) * height;
+        let (right, left) = (at.0 + off, at.0 - off - wide);
+        let (over, under) = (at.1 + off, at.1 - off - height);
+        let middle = at.1 - height / 2.0;
+        spots.extend([
+            (right, over),
+            (right, under),
+            (left, over),
+            (left, under),
+            (right, middle),
+            (left, middle),
+            (at.0 - wide / 2.0, over),
+            (at.0 - wide / 2.0, under),
+        ]);
+    }
+    spots
 }
 
 /// The levels and all words inside the frame.
@@ -155,6 +252,10 @@ pub(super) fn draw(plot: &Plot, words: &[Words], y: &Rule, frame: Rect, height: 
         }
     }
     for words in words {
+        if let Some((from, to)) = words.leader() {
+            let [one, other] = [from, to].map(|at| on_page(frame, at));
+            items.push(Item::line(one, other, Pen::FINE));
+        }
         let foot = words.up.1 - CLEAR - height;
         let at = on_page(frame, (words.across.0 + CLEAR, foot));
         items.push(TextRun::new(&words.text, Length::mm(height), at).into());

@@ -104,7 +104,7 @@ fn three_hundred_setups_are_drawn_without_a_collision() {
 
 /// No words on one another, under a line or beyond the margins; nothing smaller
 /// or thinner than can be read.
-fn assert_clean(read: &Read, what: &str) {
+pub(super) fn assert_clean(read: &Read, what: &str) {
     let side = if read.width > read.height { 15.0 } else { 8.0 };
     let safe = Box::between(
         (side - 0.2, 7.8),
