@@ -11,6 +11,7 @@ mod rack;
 mod ranges;
 mod ring;
 mod steps;
+mod target;
 mod unanswerable;
 
 pub use contrast::{ContrastAnswer, ContrastRow, contrast};
@@ -37,4 +38,5 @@ pub use rack::{Pull, RackAnswer, rack};
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};
 pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};
+pub use target::{TargetAnswer, TargetRow, target};
 pub use unanswerable::Unanswerable;

@@ -69,7 +69,7 @@ pub enum Command {
     /// Marks and readings of a lens, taken down at the bench
     #[command(subcommand)]
     Marks(MarksCommand),
-    /// Print sheets: tapes cards plots strip-ruler ruler
+    /// Print sheets: tapes cards plots strip-ruler ruler target
     #[command(after_help = with_example("markwright print tapes cards --kit mykit --out sheets"))]
     Print(PrintArgs),
 }
@@ -469,6 +469,8 @@ pub enum What {
     StripRuler,
     /// The printer test page.
     Ruler,
+    /// Lines to focus on by eye, matched to the circle at several distances.
+    Target,
 }
 
 /// How cards look.
@@ -547,7 +549,7 @@ pub struct PrintArgs {
     /// Plots: a wanted contrast, for the plot of contrast through focus.
     #[command(flatten)]
     pub waves: WaveArgs,
-    /// Plots: focus distances of blur or contrast, from the image plane
+    /// Plots: focus distances of blur or contrast; targets: where they stand; from the image plane
     #[arg(
         long,
         value_name = "D,…",

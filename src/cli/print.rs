@@ -2,6 +2,7 @@
 
 mod jobs;
 mod plots;
+mod target;
 
 use std::path::Path;
 
@@ -17,6 +18,7 @@ use crate::draw::card::Ground;
 use crate::draw::plot::Lie;
 use crate::draw::{self, Paper};
 use crate::export::{Exporter, Letters, Pdf, Resolution, to_png, to_svg};
+use crate::formula::Steps;
 use crate::gear::{PrintPrefs, Sides};
 use crate::scene::{Correction, Page};
 use crate::sheets::{PrepForm, RulerSheet, StripRuler};
@@ -29,6 +31,8 @@ struct PrintAnswer {
     written: Vec<Written>,
     sheets: Vec<Made>,
     skipped: Vec<Skipped>,
+    /// The lines of focus targets.
+    targets: Vec<target::Told>,
     assumptions: Vec<crate::gear::Assumption>,
 }
 
@@ -75,6 +79,12 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     } else {
         Vec::new()
     };
+    // What is wrong with the options of a lens is told once.
+    let targets = if what.contains(&What::Target) && (!needs_lens || reader.faults.is_empty()) {
+        target::collect(args, opened.as_ref(), &basis, &mut reader)
+    } else {
+        Vec::new()
+    };
     let wishes = plots::wishes(args, &what, &mut reader);
     reader.done()?;
     let Some(prefs) = prefs else {
@@ -83,6 +93,8 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let mut documents = Vec::new();
     let mut made = Vec::new();
     let mut skipped = Vec::new();
+    let mut steps = Steps::new();
+    let targets = target::draw(targets, &wishes.at, &prefs, &mut steps)?;
     for &what in &what {
         let before = made.len();
         let (name, title, pages) = match what {
@@ -119,6 +131,15 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 let pages = vec![page.with_correction(prefs.correction)];
                 ("ruler", "Printer test", pages)
             }
+            What::Target => {
+                documents.push(Document {
+                    name: "target",
+                    title: "Focus targets",
+                    pages: targets.pages.clone(),
+                    codes: targets.told.iter().map(|told| told.code.clone()).collect(),
+                });
+                continue;
+            }
         };
         documents.push(Document {
             name,
@@ -142,7 +163,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     };
     world::write_all(files, replace)?;
     let camera = opened.as_ref().and_then(Opened::camera_assumed);
-    let camera = camera.filter(|_| needs_lens);
+    let camera = camera.filter(|_| needs_lens || !targets.told.is_empty());
     let answer = PrintAnswer {
         files: written.iter().map(|written| written.file.clone()).collect(),
         written,
@@ -151,9 +172,11 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         assumptions: camera
             .into_iter()
             .chain(jobs::assumptions(&jobs, &what, wishes.waves.as_ref()))
+            .chain(targets.assumptions())
             .collect(),
+        targets: targets.told,
     };
-    tell(args, &what, &answer)
+    tell(args, &what, &answer, &steps)
 }
 
 /// The word every file of ours carries, whatever its version.
@@ -293,7 +316,12 @@ const SAID_HERE: [&str; 2] = ["camera_assumed", "marks_of_another_camera"];
 
 /// Talk to the terminal: what was left out, what was taken for granted, which
 /// files were written. The answer itself is for programs.
-fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
+fn tell(
+    args: &PrintArgs,
+    what: &[What],
+    answer: &PrintAnswer,
+    steps: &Steps,
+) -> Result<(), Vec<Fault>> {
     let talks = !args.output.quiet && args.output.form != As::Json;
     let say = |text: &str| {
         if talks {
@@ -306,6 +334,14 @@ fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec
             ..skipped.clone().into_fault()
         };
         say(&super::fail::in_words(&fault));
+    }
+    for told in &answer.targets {
+        for left_out in &told.left_out {
+            say(&format!(
+                "· target of lens {}, left out: {left_out}\n",
+                told.lens
+            ));
+        }
     }
     let notes = answer.assumptions.iter();
     for note in notes.filter(|note| SAID_HERE.contains(&note.kind)) {
@@ -325,7 +361,7 @@ fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec
         &args.output,
         answer,
         (&Made::COLUMNS, &answer.sheets),
-        &crate::formula::Steps::new(),
+        steps,
         String::new,
     )
 }

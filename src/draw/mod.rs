@@ -15,6 +15,7 @@ pub mod ruler;
 pub mod ruler_sheet;
 pub mod strip_ruler;
 pub mod tape;
+pub mod target;
 mod words;
 
 pub use paper::Paper;

@@ -9,6 +9,7 @@ mod prep_form;
 mod ruler;
 mod strip_ruler;
 mod tape;
+mod target;
 mod worth;
 
 pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissLine, MissTable};
@@ -26,6 +27,7 @@ pub use tape::{
     Alignment, Apart, BodyShift, NoTape, OtherBody, Reference, ReferenceKind, SharpBand, Tape,
     TapeWish, Tick,
 };
+pub use target::{Target, TargetField, TargetWish};
 pub use worth::{Duty, Worth, usual_marks};
 
 #[cfg(test)]
