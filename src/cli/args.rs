@@ -7,7 +7,7 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 mod setup;
 mod take;
 
-pub use setup::{SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
+pub use setup::{RulerArgs, SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
 pub use take::{MarksCommand, TakeArgs, TypedCount};
 
 const EXIT_CODES: &str = "\
@@ -546,6 +546,9 @@ pub struct PrintArgs {
         conflicts_with = "lens"
     )]
     pub sense: Option<String>,
+    /// Ruler: a ring to test the printer round.
+    #[command(flatten)]
+    pub ruler: RulerArgs,
     /// Plots: a wanted contrast, for the plot of contrast through focus.
     #[command(flatten)]
     pub waves: WaveArgs,

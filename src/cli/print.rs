@@ -21,7 +21,8 @@ use crate::export::{Exporter, Letters, Pdf, Resolution, to_png, to_svg};
 use crate::formula::Steps;
 use crate::gear::{PrintPrefs, Sides};
 use crate::scene::{Correction, Page};
-use crate::sheets::{PrepForm, RulerSheet, StripRuler};
+use crate::sheets::{PrepForm, RingStrip, RulerSheet, StripRuler};
+use crate::units::{Length, parse, range};
 use jobs::{Made, Skipped};
 
 /// What was printed.
@@ -58,6 +59,8 @@ struct Prefs {
     paper: Paper,
     sides: Sides,
     correction: Correction,
+    /// What the correction is for: what 100 mm come out as, across and along.
+    printed: [Length; 2],
     ground: Ground,
     lie: Lie,
 }
@@ -86,6 +89,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         Vec::new()
     };
     let wishes = plots::wishes(args, &what, &mut reader);
+    let ring = ring(args, &what, &mut reader);
     reader.done()?;
     let Some(prefs) = prefs else {
         return Err(Vec::new());
@@ -127,9 +131,14 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 ("strip-ruler", "Strip rulers", pages)
             }
             What::Ruler => {
-                let page = draw::ruler_sheet::draw(&RulerSheet, &prefs.paper);
-                let pages = vec![page.with_correction(prefs.correction)];
-                ("ruler", "Printer test", pages)
+                let (pages, codes) = ruler(ring, &prefs)?;
+                documents.push(Document {
+                    name: "ruler",
+                    title: "Printer test",
+                    pages,
+                    codes,
+                });
+                continue;
             }
             What::Target => {
                 documents.push(Document {
@@ -240,9 +249,39 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         paper: paper?.clone(),
         sides: sides?,
         correction: correction?,
+        printed: kit.printed_100mm,
         ground,
         lie,
     })
+}
+
+/// The ring a printer is to be tested round.
+fn ring(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Option<Length> {
+    let typed = args.ruler.ring.as_ref();
+    if typed.is_some() && !what.contains(&What::Ruler) {
+        let fault = Fault::new(Kind::Usage, "--ring is for the ruler, and none is printed");
+        let fault = fault.at_flag("--ring").with_help("add ruler");
+        reader.faults.push(fault);
+    }
+    reader.take("--ring", typed, |text| {
+        parse::length(text, &range::TEST_RING)
+    })
+}
+
+/// The printer test, and the strip round a ring where one was said.
+fn ruler(ring: Option<Length>, prefs: &Prefs) -> Result<(Vec<Page>, Vec<String>), Vec<Fault>> {
+    let sheet = RulerSheet::drawn_for(prefs.printed);
+    let mut pages = vec![draw::ruler_sheet::draw(&sheet, &prefs.paper)];
+    let mut codes = Vec::new();
+    if let Some(ring) = ring {
+        let [_, along] = prefs.printed;
+        let strip = RingStrip::new(ring, along);
+        let drawn = draw::ring_strip::draw(&strip, &prefs.paper);
+        pages.extend(drawn.map_err(|short| vec![Fault::from(short)])?);
+        codes.push(strip.code().to_string());
+    }
+    let corrected = |page: Page| page.with_correction(prefs.correction);
+    Ok((pages.into_iter().map(corrected).collect(), codes))
 }
 
 /// The form for the lenses asked for, else for the whole kit.

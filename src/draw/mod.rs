@@ -11,6 +11,7 @@ mod page;
 pub mod paper;
 pub mod plot;
 pub mod prep_form;
+pub mod ring_strip;
 pub mod ruler;
 pub mod ruler_sheet;
 pub mod strip_ruler;

@@ -15,6 +15,7 @@ mod of_lens;
 mod position;
 pub mod prep;
 mod pull;
+mod ring_strip;
 mod settings;
 mod tolerance;
 
@@ -26,5 +27,6 @@ pub use marks_law::OddMark;
 pub use of_lens::{LensLaw, NoLaw, turn_between_numbers};
 pub use position::{Measure, RingPosition, strip_excess};
 pub use pull::{FastestTurn, seconds_of, speed_for};
+pub use ring_strip::{strip_meets_itself, strip_round};
 pub use settings::usual_spread;
 pub use tolerance::{RingDepth, blur_at_mark, real_focus};

@@ -6,6 +6,7 @@ mod names;
 mod of_lens;
 mod plot;
 mod prep_form;
+mod ring_strip;
 mod ruler;
 mod strip_ruler;
 mod tape;
@@ -21,6 +22,7 @@ pub use plot::{
     PlotWish, Remark, Run, Scale, Span, Stopped, Value,
 };
 pub use prep_form::{ChartAt, LensToRead, PrepForm};
+pub use ring_strip::{LaidStrip, PrintedMark, RingStrip};
 pub use ruler::{Rectangle, RulerSheet};
 pub use strip_ruler::{Piece, StripRuler};
 pub use tape::{
