@@ -261,7 +261,8 @@ fn brackets(around: Rect, heavy: Length) -> Vec<Item> {
     for (x, inward) in [(around.left(), 1.0), (around.right(), -1.0)] {
         for (y, down) in [(around.top(), 1.0), (around.bottom(), -1.0)] {
             filled(x, y, leg * inward, heavy * down);
-            filled(x, y + heavy * down, heavy * inward, (leg - heavy) * down);
+            // Over each other in the corner: no seam between them.
+            filled(x, y, heavy * inward, leg * down);
         }
     }
     items

@@ -139,7 +139,7 @@ impl Target {
     #[must_use]
     pub const fn cautions(&self) -> &'static [&'static str] {
         &[
-            "Each field is for its own distance. Lost: a blur as large as the circle leaves a tenth of the contrast, by geometry; what lens and recording lose comes on top.",
+            "Each field is for its own distance. Lost: a blur as large as the circle leaves a tenth of the contrast, by geometry alone; a dark stop, the lens and the recording move that.",
             "Lines that come back beyond that, light where they were dark, are out of focus.",
             "Check marks against a tape before use. No tape left stretched across the floor.",
         ]

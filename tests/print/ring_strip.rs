@@ -186,7 +186,7 @@ fn the_correction_of_a_page_makes_its_strip_as_much_longer() {
 }
 
 #[test]
-fn the_picture_of_a_strip_is_there_and_can_be_drawn() {
+fn pictures_of_a_strip_are_there_and_can_be_drawn() {
     let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
     let words = std::fs::read_to_string(docs.join("target.md")).expect("docs/target.md");
     let page = draw(&strip(80.0, 100.0), paper("a4"))

@@ -5,10 +5,12 @@ use std::path::Path;
 use markwright::draw::target::draw;
 use markwright::export::{Resolution, to_png};
 use markwright::gear::{CircleOn, Fitted, HoldSetup, LensFigures, Wanted};
-use markwright::optics::{Branch, CircleRule, Pupil};
+use markwright::optics::{Branch, CircleRule, Detail, Pupil};
 use markwright::scene::{Correction, Page};
 use markwright::sheets::{Names, Target, TargetWish};
-use markwright::units::{FocusDistance, Length, StopKind, Unit};
+use markwright::units::{
+    FNumber, FocusDistance, Length, Light, SpatialFrequency, StopKind, Unit, Wavelength,
+};
 
 use super::checks::assert_rulers_are_true;
 use super::outside::{assert_text_comes_back, file_of, run};
@@ -242,6 +244,26 @@ fn a_blur_disc_leaves_a_tenth_where_lines_are_lost() {
 }
 
 #[test]
+fn diffraction_moves_what_is_lost_as_much_as_the_documents_say() {
+    // Circles of blur that leave a tenth at 550 nm of lines for a circle of
+    // 0.025 mm, by mpmath's quadrature of Hopkins' integral.
+    let circle = 0.025;
+    let frequency = lost() / std::f64::consts::PI / circle;
+    let nanometres = Length::mm(550e-6);
+    let detail = Detail {
+        frequency: SpatialFrequency::new(frequency).expect("ordinary"),
+        light: Light::one(Wavelength::new(nanometres).expect("green")),
+        pitch: None,
+    };
+    for (n, circles) in [(1.4, 1.033), (2.8, 1.068), (4.0, 1.099), (8.0, 1.216)] {
+        let n = FNumber::new(n).expect("a stop");
+        let left = detail.contrast(Length::mm(circle * circles), n).value();
+        // The slope is 0.9 a circle, figures are to half a thousandth of one.
+        assert!((left - 0.1).abs() < 1e-3, "{left}");
+    }
+}
+
+#[test]
 fn lines_stand_as_far_apart_as_an_independent_sum_says() {
     let mut fields = 0;
     for focal in [9.8, 14.0, 18.0, 25.0, 35.0, 50.0, 85.0, 135.0, 200.0, 400.0] {
@@ -305,6 +327,13 @@ fn the_usual_distances_are_1_2_3_m_or_3_6_10_ft() {
     }
 }
 
+/// Whether two rectangles lie in one corner, as the legs of a bracket do.
+fn a_bracket(one: &Box, other: &Box) -> bool {
+    let same = |one: f64, other: f64| (one - other).abs() < 1e-3;
+    let level = same(one.low.0, other.low.0) || same(one.high.0, other.high.0);
+    level && (same(one.low.1, other.low.1) || same(one.high.1, other.high.1))
+}
+
 #[test]
 fn a_target_is_legible_true_and_keeps_within_the_paper() {
     let lenses = [(12.0, 0.03), (18.0, 0.025), (50.0, 0.02), (135.0, 0.025)];
@@ -330,7 +359,8 @@ fn a_target_is_legible_true_and_keeps_within_the_paper() {
                 );
                 for (at, one) in filled.iter().enumerate() {
                     for other in &filled[at + 1..] {
-                        assert!(!one.overlaps(other), "{id}, {focal}: {one:?} {other:?}");
+                        let ok = !one.overlaps(other) || a_bracket(one, other);
+                        assert!(ok, "{id}, {focal}: {one:?} {other:?}");
                     }
                 }
                 let ink: Vec<Box> = page.words.iter().filter_map(|words| words.ink()).collect();
@@ -436,19 +466,19 @@ fn other_readers_find_nothing_to_complain_of() {
 }
 
 #[test]
-fn every_picture_of_a_target_is_there_and_can_be_drawn() {
+fn pictures_of_targets_are_there_and_can_be_drawn() {
     let fifty = Given {
         focal: 50.0,
         hiatus: 0.0,
         circle: 0.025,
     };
     let wide = Given {
-        focal: 18.0,
+        focal: 12.0,
         ..fifty
     };
     let pictures = [
         ("target-50", fifty.target(Unit::Metres, &[]), "a4"),
-        ("target-18", wide.target(Unit::Feet, &[]), "letter"),
+        ("target-12", wide.target(Unit::Feet, &[]), "letter"),
     ];
     let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
     let words = std::fs::read_to_string(docs.join("target.md")).expect("docs/target.md");
