@@ -41,10 +41,17 @@ const BETWEEN: Length = Length::mm(6.0);
 const GROUPS: Length = Length::mm(3.0);
 /// From brackets to lines, and from brackets to words.
 const GAP: Length = Length::mm(1.5);
-/// Sides of a group of lines to try: the largest with which all fields fit on
-/// one page is taken.
-const GROUPS_OF: [f64; 4] = [30.0, 26.0, 22.0, 18.0];
-/// A group of the fine lines has so many where there is room.
+/// Sides of a group of lines to try, and how many lines it has where they stand
+/// too far apart for that: the first with which all fields fit on one page.
+const GROUPS_OF: [(f64, f64); 6] = [
+    (30.0, LINES),
+    (26.0, LINES),
+    (22.0, LINES),
+    (18.0, LINES),
+    (18.0, 6.5),
+    (18.0, 5.0),
+];
+/// Fine lines with coarse ones beside them are so many at least.
 const LINES: f64 = 8.0;
 /// A group of the coarse lines has at least so many, or there is none.
 const FEWEST: f64 = 4.0;
@@ -87,9 +94,8 @@ pub fn draw(target: &Target, paper: &Paper) -> Result<Vec<Page>, TooSmall> {
         .collect();
     let notes = block(&notes, SMALL, free.width());
     let room = free.inset(Length::ZERO, HEAD, Length::ZERO, notes.height);
-    let of_size = |size| -> Vec<Field<'_>> {
-        let size = Length::mm(size);
-        let field = |field| Field::new(field, room.width(), size);
+    let of_size = |(size, lines)| -> Vec<Field<'_>> {
+        let field = |field| Field::new(field, room.width(), Length::mm(size), lines);
         target.fields.iter().map(field).collect()
     };
     let high = room.height() - BAND;
@@ -134,7 +140,7 @@ struct Field<'a> {
 impl<'a> Field<'a> {
     /// A field across a width, its groups of lines of some size or, where that
     /// is too few lines, larger.
-    fn new(field: &'a TargetField, width: Length, size: Length) -> Self {
+    fn new(field: &'a TargetField, width: Length, size: Length, lines: f64) -> Self {
         let p = field.period;
         let aim = (p * 2.0).max(Length::mm(0.8)).min(Length::mm(5.0));
         let between = p.max(GROUPS);
@@ -142,7 +148,8 @@ impl<'a> Field<'a> {
         let share = |groups: f64| (room - between * (groups - 1.0)) / groups;
         let coarse = share(4.0) >= p * (2.0 * FEWEST);
         let most = share(if coarse { 4.0 } else { 2.0 });
-        let side = size.max(p * LINES).min(most);
+        let lines = if coarse { LINES } else { lines };
+        let side = size.max(p * lines).min(most);
         let more = if coarse { field.lost_coarse } else { "" };
         let words = format!("{}{more}", field.lost);
         let words = broken(&words, Weight::Bold, SMALL, width - LABEL);
