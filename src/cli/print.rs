@@ -141,6 +141,8 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 continue;
             }
             What::Target => {
+                let sheet = |told: &target::Told| Made::of("target", &told.lens, &told.code);
+                made.extend(targets.told.iter().map(sheet));
                 documents.push(Document {
                     name: "target",
                     title: "Focus targets",

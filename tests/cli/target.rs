@@ -28,6 +28,7 @@ fn a_focal_length_makes_a_target_with_its_figures() {
     assert_eq!(answer["written"][0]["file"], "o/target.pdf");
     let target = &answer["targets"][0];
     assert_eq!(answer["written"][0]["codes"][0], target["code"]);
+    assert_eq!(answer["sheets"][0]["what"], "target");
     near(&target["circle_mm"], 0.025);
     near(&target["contrast"], 0.1);
     assert_eq!(target["rows"].as_array().unwrap().len(), 3);

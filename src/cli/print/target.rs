@@ -179,5 +179,5 @@ fn no_field(lens: &str, target: &Target) -> Fault {
     let message = format!("target of lens {lens}: no distance is left: {why}");
     Fault::new(Kind::DoesNotFit, message)
         .at_flag("--at")
-        .with_help("choose other distances with --at: farther for finer lines, nearer for coarser")
+        .with_help("choose other distances with --at: farther where lines are too fine, nearer where they are too coarse")
 }
