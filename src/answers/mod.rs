@@ -29,7 +29,7 @@ pub use hold::{
 pub use premises::Premises;
 pub use prep::{
     BetweenCameras, MarkTold, NoPrep, PrepAnswer, PrepCamera, PrepLens, PrepPoint, PrepSet, Settle,
-    StandardErrorParts, StopRead, prep, which_way,
+    StandardErrorParts, StopRead, nearest_step, prep, tolerated_in_mm, up_to_step, which_way,
 };
 pub use rack::{Pull, RackAnswer, rack};
 pub use ranges::{AssumedRange, RangeRow, ranges};

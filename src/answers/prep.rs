@@ -4,11 +4,13 @@ mod day;
 mod fault;
 mod lens;
 mod notes;
+mod shown;
 mod telling;
 
 pub use day::prep;
 pub use fault::NoPrep;
 pub use lens::{PrepLens, PrepPoint, Settle, StandardErrorParts, StopRead};
+pub use shown::{nearest_step, tolerated_in_mm, up_to_step};
 pub use telling::MarkTold;
 
 use crate::gear::Assumption;

@@ -5,11 +5,14 @@ use core::fmt::Write;
 use serde::Serialize;
 
 use super::table::{Words, plain_table, remarks};
-use crate::answers::{MarkTold, PrepAnswer, PrepCamera, PrepLens, PrepPoint, Settle, which_way};
+use crate::answers::{
+    MarkTold, PrepAnswer, PrepCamera, PrepLens, PrepPoint, nearest_step, tolerated_in_mm,
+    up_to_step, which_way,
+};
 use crate::units::{FocusDistance, Length, Ratio};
 
 /// Displacements are shown by this many mm: no reading by eye tells more.
-const SHOWN_BY: f64 = 0.005;
+const SHOWN_BY: Length = Length::mm(0.005);
 
 /// A prep answer for people: the camera, all lenses, then each lens by itself.
 #[must_use]
@@ -45,26 +48,24 @@ pub fn prep(answer: &PrepAnswer, words: Words) -> String {
 
 /// A displacement to the nearest step, its sign in words.
 fn displacement(error: Length, standard_error: Length) -> String {
-    let steps = libm::round(error.abs().to_mm() / SHOWN_BY);
-    let way = if steps == 0.0 {
+    let shown = nearest_step(error.abs(), SHOWN_BY);
+    let way = if shown == Length::ZERO {
         String::new()
     } else {
         format!(" {}", which_way(error))
     };
     format!(
         "{:.3} mm ± {}{way}",
-        steps * SHOWN_BY,
+        shown.to_mm(),
         either_way(standard_error)
     )
 }
 
 /// A signed displacement for a table.
 fn signed(error: Length, standard_error: Length) -> String {
-    let steps = libm::round(error.to_mm() / SHOWN_BY);
-    // Minus nought is nought.
     format!(
         "{:+.3} ± {}",
-        steps * SHOWN_BY + 0.0,
+        nearest_step(error, SHOWN_BY).to_mm(),
         either_way(standard_error)
     )
 }
@@ -76,13 +77,12 @@ fn tenths(value: f64) -> String {
 
 /// Two standard errors, rounded up to a step.
 fn either_way(standard_error: Length) -> String {
-    let steps = libm::ceil(2.0 * standard_error.to_mm() / SHOWN_BY - 1e-9);
-    format!("{:.3}", steps * SHOWN_BY)
+    format!("{:.3}", up_to_step(standard_error, 2, SHOWN_BY).to_mm())
 }
 
 /// What is tolerated, cut and never rounded up.
 fn tolerated(length: Length) -> String {
-    format!("{:.3} mm", libm::floor(length.to_mm() * 1000.0) / 1000.0)
+    format!("{} mm", tolerated_in_mm(length))
 }
 
 fn of_camera(camera: &PrepCamera) -> String {
@@ -208,37 +208,11 @@ fn of_lens(lens: &PrepLens, words: Words) -> String {
         );
     }
     if let Some(settle) = &lens.settle {
-        let _ = writeln!(out, "  {}", to_settle(settle, words));
+        let _ = writeln!(out, "  {}", settle.in_words(words.unit));
     }
     out.push_str(&readings(&lens.points, words));
     out.push_str(&telling(lens, words));
     out
-}
-
-fn to_settle(settle: &Settle, words: Words) -> String {
-    let because = match settle.because {
-        "too_few" => "fewer than three settings were taken",
-        "one_distance" => "all were taken at one distance, and a scale is not judged in one place",
-        _ => "the error is too large for a verdict",
-    };
-    format!("{because}; to settle it: {}", what_settles(settle, words))
-}
-
-fn what_settles(settle: &Settle, words: Words) -> String {
-    let taped = match (settle.by, settle.taped) {
-        ("figures", _) => {
-            return "write the lens's hiatus into lenses.csv, or read its engraved scale and not \
-                    degrees: what its figures may be off hides the rest"
-                .into();
-        }
-        (_, None) => return "no reading at the chart does within reason; a collimator does".into(),
-        (_, Some(taped)) => taped,
-    };
-    let times = match settle.readings {
-        1 => "one reading more".to_owned(),
-        more => format!("{more} readings more"),
-    };
-    format!("{times} at {}, {}", words.exact(taped.reach()), settle.stop)
 }
 
 fn readings(points: &[PrepPoint], words: Words) -> String {
