@@ -5,11 +5,13 @@
 //! "horizontal" and "vertical" mean the same on every page: across and along
 //! the way the paper runs through the printer.
 
+mod block;
 pub mod card;
 pub mod labels;
 mod page;
 pub mod paper;
 pub mod plot;
+pub mod prep_report;
 pub mod ruler;
 pub mod ruler_sheet;
 pub mod strip_ruler;

@@ -5,6 +5,7 @@ mod code;
 mod names;
 mod of_lens;
 mod plot;
+mod prep_report;
 mod ruler;
 mod strip_ruler;
 mod tape;
@@ -15,8 +16,11 @@ pub use code::Code;
 pub use names::Names;
 pub use of_lens::table_stops;
 pub use plot::{
-    Axis, Callout, Corner, Curve, Edge, Figures, Level, MOST_FOCUSES, MOST_PLOT_STOPS, Plot,
+    Axis, Bar, Callout, Corner, Curve, Edge, Figures, Level, MOST_FOCUSES, MOST_PLOT_STOPS, Plot,
     PlotWish, Remark, Run, Scale, Span, Stopped, Value,
+};
+pub use prep_report::{
+    Displaced, PrepHead, PrepLensSheet, PrepMark, PrepReading, PrepSetRow, PrepSetSheet,
 };
 pub use ruler::{Rectangle, RulerSheet};
 pub use strip_ruler::{Piece, StripRuler};
