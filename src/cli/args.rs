@@ -450,6 +450,8 @@ pub enum What {
     Cards,
     /// Blur against distance, and near and far limits against focus distance.
     Plots,
+    /// The report of prep day for the technician: the set, and a page a lens.
+    Prep,
     /// The blank millimetre strip to read a ring with.
     StripRuler,
     /// The printer test page.

@@ -2,6 +2,7 @@
 
 mod jobs;
 mod plots;
+mod prep;
 
 use std::path::Path;
 
@@ -63,7 +64,12 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let needs_lens = what
         .iter()
         .any(|what| matches!(what, What::Tapes | What::Cards | What::Plots));
-    let opened = kit::open_for(&args.output, &args.setup)?;
+    let wants_prep = what.contains(&What::Prep);
+    let opened = if needs_lens || !wants_prep {
+        kit::open_for(&args.output, &args.setup)?
+    } else {
+        Some(super::prep::open(&args.output)?)
+    };
     let basis = opened
         .as_ref()
         .map_or_else(Basis::default, |opened| opened.basis(None));
@@ -75,10 +81,12 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         Vec::new()
     };
     let wishes = plots::wishes(args, &what, &mut reader);
+    let asked = wants_prep.then(|| prep::asked(args, &what, opened.as_ref(), &mut reader));
     reader.done()?;
     let Some(prefs) = prefs else {
         return Err(Vec::new());
     };
+    let reports = asked.flatten().map(prep::Asked::reports).transpose()?;
     let mut documents = Vec::new();
     let mut made = Vec::new();
     let mut skipped = Vec::new();
@@ -96,6 +104,15 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
             What::Plots => {
                 let pages = plots::draw(&jobs, &wishes, &prefs, &mut made, &mut skipped);
                 ("plots", "Plots", pages)
+            }
+            What::Prep => {
+                let reports = reports.as_ref();
+                let pages = reports.map(|reports| reports.draw(&prefs, &mut made));
+                (
+                    "prep",
+                    "Prep report",
+                    pages.transpose()?.unwrap_or_default(),
+                )
             }
             What::StripRuler => {
                 let pages = draw::strip_ruler::draw(&StripRuler::new(), &prefs.paper);
@@ -140,6 +157,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         assumptions: camera
             .into_iter()
             .chain(jobs::assumptions(&jobs, &what, wishes.waves.as_ref()))
+            .chain(reports.iter().flat_map(prep::Reports::assumptions))
             .collect(),
     };
     tell(args, &what, &answer)
@@ -260,7 +278,11 @@ fn files<'a>(
 }
 
 /// What of an answer's assumptions no sheet says.
-const SAID_HERE: [&str; 2] = ["camera_assumed", "marks_of_another_camera"];
+const SAID_HERE: [&str; 3] = [
+    "camera_assumed",
+    "marks_of_another_camera",
+    "lenses_on_first_camera",
+];
 
 /// Talk to the terminal: what was left out, what was taken for granted, which
 /// files were written. The answer itself is for programs.
@@ -285,8 +307,9 @@ fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec
     for file in &answer.files {
         say(&format!("{file}\n"));
     }
-    // Plots are of no scale.
-    say(if what == [What::Plots] {
+    // Plots and reports are of no scale.
+    let of_no_scale = |what: &What| matches!(what, What::Plots | What::Prep);
+    say(if what.iter().all(of_no_scale) {
         "check against a tape before use\n"
     } else {
         "print at 100 % (\"actual size\"), measure the page's ruler, then cut; check against a tape \

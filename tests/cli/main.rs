@@ -13,6 +13,7 @@ mod lenses;
 mod plots;
 mod prep;
 mod rack;
+mod report;
 mod ring;
 mod steps;
 mod talk;
