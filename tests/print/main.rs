@@ -11,5 +11,6 @@ mod outside;
 mod pages;
 mod pictures;
 mod plot;
+mod prep_report;
 mod reader;
 mod tape;
