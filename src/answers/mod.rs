@@ -29,11 +29,11 @@ pub use hold::{
 };
 pub use premises::Premises;
 pub use prep::{
-    BetweenCameras, MarkTold, NoPrep, Planned, PlannedLens, PlannedRow, PrepAnswer, PrepCamera,
-    PrepFound, PrepLens, PrepPlan, PrepPoint, PrepSet, Settle, StandardErrorParts, StopRead, prep,
-    prep_plan, which_way,
+    BetweenCameras, DISPLACEMENT_STEP, MarkTold, NoPrep, Planned, PlannedLens, PlannedRow,
+    PrepAnswer, PrepCamera, PrepFound, PrepLens, PrepPlan, PrepPoint, PrepSet, Settle,
+    StandardErrorParts, StopRead, displacement_in_words, nearest_step, prep, prep_plan,
+    tolerated_in_mm, two_standard_errors, up_to_step, which_way,
 };
-pub use prep::{DISPLACEMENT_STEP, displacement_in_words, two_standard_errors};
 pub use rack::{
     MOST_MOMENTS, Moment, PathAnswer, Pull, RackAnswer, RackWish, SharpEdge, USUAL_MOMENTS,
     VEHICLE, count_of_moments, rack,

@@ -436,6 +436,8 @@ pub enum What {
     Plots,
     /// The form to fill in at the chart on prep day.
     PrepPlan,
+    /// The report of prep day for the technician: the set, and a page a lens.
+    Prep,
     /// The blank millimetre strip to read a ring with.
     StripRuler,
     /// The printer test page.

@@ -2,6 +2,7 @@
 
 mod jobs;
 mod plots;
+mod prep;
 mod target;
 
 use std::path::Path;
@@ -10,7 +11,7 @@ use serde::Serialize;
 
 use super::args::{As, Look, Orientation, PrintArgs, PrintForm, What};
 use super::kit::{self, Opened};
-use super::prep;
+use super::prep as readings;
 use super::wish::{Basis, Reader};
 use super::world::{self, Content, NewFile, Replace};
 use crate::data::{Fault, Kind, Severity, shortened};
@@ -71,7 +72,12 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let needs_lens = what
         .iter()
         .any(|what| matches!(what, What::Tapes | What::Cards | What::Plots));
-    let opened = kit::open_for(&args.output, &args.setup)?;
+    let wants_prep = what.contains(&What::Prep);
+    let opened = if needs_lens || !wants_prep {
+        kit::open_for(&args.output, &args.setup)?
+    } else {
+        Some(super::prep::open(&args.output)?)
+    };
     let basis = opened
         .as_ref()
         .map_or_else(Basis::default, |opened| opened.basis(None));
@@ -90,10 +96,12 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     };
     let wishes = plots::wishes(args, &what, &mut reader);
     let ring = ring(args, &what, &mut reader);
+    let asked = wants_prep.then(|| prep::asked(args, &what, opened.as_ref(), &mut reader));
     reader.done()?;
     let Some(prefs) = prefs else {
         return Err(Vec::new());
     };
+    let reports = asked.flatten().map(prep::Asked::reports).transpose()?;
     let mut documents = Vec::new();
     let mut made = Vec::new();
     let mut skipped = Vec::new();
@@ -124,6 +132,15 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 });
                 continue;
             }
+            What::Prep => {
+                let reports = reports.as_ref();
+                let pages = reports.map(|reports| reports.draw(&prefs, &mut made));
+                (
+                    "prep",
+                    "Prep report",
+                    pages.transpose()?.unwrap_or_default(),
+                )
+            }
             What::StripRuler => {
                 let pages = draw::strip_ruler::draw(&StripRuler::new(), &prefs.paper);
                 let corrected = |page: Page| page.with_correction(prefs.correction);
@@ -141,7 +158,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 continue;
             }
             What::Target => {
-                let sheet = |told: &target::Told| Made::of("target", &told.lens, &told.code);
+                let sheet = |told: &target::Told| Made::of("target", Some(&told.lens), &told.code);
                 made.extend(targets.told.iter().map(sheet));
                 documents.push(Document {
                     name: "target",
@@ -179,6 +196,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
             .into_iter()
             .chain(jobs::assumptions(&jobs, &what, wishes.waves.as_ref()))
             .chain(targets.assumptions())
+            .chain(reports.iter().flat_map(prep::Reports::assumptions))
             .collect(),
         targets: targets.told,
     };
@@ -274,8 +292,8 @@ fn prep_plan(
     opened: Option<&Opened>,
     prefs: &Prefs,
 ) -> Result<(Vec<Page>, Vec<String>), Vec<Fault>> {
-    let opened = opened.ok_or_else(|| vec![prep::needs_a_kit()])?;
-    let plan = prep::planned(&args.output, &args.setup.lens, opened)?;
+    let opened = opened.ok_or_else(|| vec![readings::needs_a_kit()])?;
+    let plan = readings::planned(&args.output, &args.setup.lens, opened)?;
     let form = PrepForm::new(&opened.kit, &plan);
     let pages =
         draw::prep_form::draw(&form, &prefs.paper).map_err(|narrow| vec![Fault::from(narrow)])?;
@@ -379,7 +397,11 @@ fn files<'a>(
 }
 
 /// What of an answer's assumptions no sheet says.
-const SAID_HERE: [&str; 2] = ["camera_assumed", "marks_of_another_camera"];
+const SAID_HERE: [&str; 3] = [
+    "camera_assumed",
+    "marks_of_another_camera",
+    "lenses_on_first_camera",
+];
 
 /// Talk to the terminal: what was left out, what was taken for granted, which
 /// files were written. The answer itself is for programs.
@@ -417,7 +439,8 @@ fn tell(
     for file in &answer.files {
         say(&format!("{file}\n"));
     }
-    let of_no_scale = |what: &What| matches!(what, What::Plots | What::PrepPlan);
+    // Plots, forms and reports are of no scale.
+    let of_no_scale = |what: &What| matches!(what, What::Plots | What::Prep | What::PrepPlan);
     say(if what.iter().all(of_no_scale) {
         "check against a tape before use\n"
     } else {

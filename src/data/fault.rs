@@ -436,6 +436,14 @@ impl From<draw::card::NoRoom> for Fault {
 }
 
 #[cfg(feature = "scene")]
+impl From<draw::prep_report::NoRoom> for Fault {
+    fn from(reason: draw::prep_report::NoRoom) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
+            .with_help("choose a larger paper with --paper: a4 or letter")
+    }
+}
+
+#[cfg(feature = "scene")]
 impl From<draw::plot::NoRoom> for Fault {
     fn from(reason: draw::plot::NoRoom) -> Self {
         Self::new(Kind::DoesNotFit, reason.to_string())

@@ -5,12 +5,14 @@
 //! "horizontal" and "vertical" mean the same on every page: across and along
 //! the way the paper runs through the printer.
 
+mod block;
 pub mod card;
 pub mod labels;
 mod page;
 pub mod paper;
 pub mod plot;
 pub mod prep_form;
+pub mod prep_report;
 pub mod ring_strip;
 pub mod ruler;
 pub mod ruler_sheet;

@@ -6,6 +6,7 @@ mod names;
 mod of_lens;
 mod plot;
 mod prep_form;
+mod prep_report;
 mod ring_strip;
 mod ruler;
 mod strip_ruler;
@@ -18,10 +19,13 @@ pub use code::Code;
 pub use names::Names;
 pub use of_lens::table_stops;
 pub use plot::{
-    Axis, Callout, Corner, Curve, Edge, Figures, Level, MOST_FOCUSES, MOST_PLOT_STOPS, Plot,
+    Axis, Bar, Callout, Corner, Curve, Edge, Figures, Level, MOST_FOCUSES, MOST_PLOT_STOPS, Plot,
     PlotWish, PullWish, Remark, RingLine, RingRun, Run, Scale, Span, Stopped, Value,
 };
 pub use prep_form::{ChartAt, LensToRead, PrepForm};
+pub use prep_report::{
+    Displaced, PrepHead, PrepLensSheet, PrepMark, PrepReading, PrepSetRow, PrepSetSheet,
+};
 pub use ring_strip::{LaidStrip, PrintedMark, RingStrip};
 pub use ruler::{Rectangle, RulerSheet};
 pub use strip_ruler::{Piece, StripRuler};

@@ -1,7 +1,8 @@
 //! A plot: curves over axes, as a figure in a textbook; no paper.
 //!
 //! What is here holds for any plot; [`blur`](Plot::blur), [`limits`](Plot::limits),
-//! [`contrast`](Plot::contrast) and [`pull`](Plot::pull) make the four there are. Curves are functions, not
+//! [`contrast`](Plot::contrast) and [`pull`](Plot::pull) make those on a page of
+//! their own, [`residuals`](Plot::residuals) that of a prep report. Curves are functions, not
 //! points: how finely they are followed depends on the paper.
 
 mod blur;
@@ -9,6 +10,7 @@ mod contrast;
 mod curve;
 mod limits;
 mod pull;
+mod residuals;
 
 use super::code::Code;
 use super::names::Names;
@@ -151,6 +153,22 @@ pub struct Remark {
     pub words: String,
 }
 
+/// A point with what it may be off along the upright axis.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bar {
+    /// Its value on the level axis.
+    pub across: Value,
+    /// Its value on the upright axis; beyond the end of that, an arrow points
+    /// there.
+    pub up: Value,
+    /// The upper and the lower end of what it may be.
+    pub ends: [Value; 2],
+    /// Whether it counts; one that does not is marked otherwise.
+    pub counts: bool,
+    /// Words beside it.
+    pub words: Option<String>,
+}
+
 /// Curves over axes, with everything that is written about them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plot {
@@ -174,6 +192,8 @@ pub struct Plot {
     pub spans: Vec<Span>,
     /// Points to be marked, by their values on both axes.
     pub points: Vec<(Value, Value)>,
+    /// Points with what they may be off.
+    pub bars: Vec<Bar>,
     /// Words outside the frame.
     pub callouts: Vec<Callout>,
     /// Words inside it.

@@ -17,6 +17,7 @@ mod plots;
 mod prep;
 mod prep_plan;
 mod rack;
+mod report;
 mod ring;
 mod steps;
 mod take;

@@ -12,6 +12,7 @@ mod pages;
 mod pictures;
 mod plot;
 mod prep_form;
+mod prep_report;
 mod reader;
 mod ring_strip;
 mod tape;

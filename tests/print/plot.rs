@@ -1,7 +1,7 @@
 //! Plots: ticks and curves where their figures say, nothing over anything else.
 
 mod curves;
-mod many;
+pub mod many;
 mod pictures;
 mod pulls;
 

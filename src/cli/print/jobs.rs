@@ -66,7 +66,7 @@ impl Job {
 #[derive(Serialize)]
 pub(super) struct Made {
     what: &'static str,
-    lens: String,
+    lens: Option<String>,
     code: String,
     standing: Option<&'static str>,
     /// How far a tape's marks stand elsewhere on other bodies.
@@ -89,16 +89,20 @@ impl Made {
     ) -> Self {
         Self {
             standing: standing.map(Standing::name),
-            ..Self::of(what, job.lens.id().as_str(), &code.to_string())
+            ..Self::of(what, Some(job.lens.id().as_str()), code)
         }
     }
 
-    /// A sheet of a lens that rests on no law of its ring.
-    pub(super) fn of(what: &'static str, lens: &str, code: &str) -> Self {
+    /// A sheet of one lens, or of all together.
+    pub(super) fn of(
+        what: &'static str,
+        lens: Option<&str>,
+        code: impl core::fmt::Display,
+    ) -> Self {
         Self {
             what,
-            lens: lens.to_owned(),
-            code: code.to_owned(),
+            lens: lens.map(str::to_owned),
+            code: code.to_string(),
             standing: None,
             other_cameras: Vec::new(),
         }

@@ -1,6 +1,7 @@
 //! What is written inside the frame: across it, and in its corners, wherever no
 //! curve runs.
 
+use super::bars;
 use super::on_page;
 use super::rule::Rule;
 use super::trace::Place;
@@ -19,6 +20,10 @@ const LOW: f64 = 2.0;
 const CROSSING: f64 = 12.0;
 /// How far from its point words may stand, in heights of figures.
 const RINGS: u32 = 30;
+/// From a bar to words beside it.
+const OFF_A_BAR: f64 = 2.2;
+/// So many half lines up and down words stand from the mark they are about.
+const BESIDE_A_BAR: u32 = 8;
 /// How finely a place along a level is looked for.
 const STEP: f64 = 2.0;
 
@@ -95,8 +100,8 @@ impl Words {
     }
 }
 
-/// The words inside the frame that find a place: levels' on their lines, then
-/// remarks.
+/// The words inside the frame that find a place: levels' on their lines, those
+/// of bars, then remarks.
 pub(super) fn words(
     plot: &Plot,
     curves: &[&[Place]],
@@ -139,6 +144,22 @@ pub(super) fn words(
         });
         let found = spots
             .map(|(left, foot)| Words::of(&level.words, left, foot, height))
+            .find(|words| free(words, &placed));
+        placed.extend(found);
+    }
+    for bar in &plot.bars {
+        let Some((words, (across, up))) = bar.words.as_ref().zip(bars::place(bar, x, y)) else {
+            continue;
+        };
+        let wide = Words::of(words, 0.0, 0.0, height).across.1 - CLEAR;
+        // Beside its mark, right or left, the nearest height that is free.
+        let spots = (0..=2 * BESIDE_A_BAR).flat_map(|step| {
+            let away = f64::from(step.div_ceil(2)) * height / 2.0;
+            let foot = up - height / 2.0 + if step % 2 == 0 { away } else { -away };
+            [across + OFF_A_BAR, across - OFF_A_BAR - wide].map(|left| (left, foot))
+        });
+        let found = spots
+            .map(|(left, foot)| Words::of(words, left, foot, height))
             .find(|words| free(words, &placed));
         placed.extend(found);
     }

@@ -180,6 +180,8 @@ pub enum Run {
     Ring(Box<RingRun>),
     /// As much as the level axis: the diagonal.
     Same,
+    /// Straight lines, on an axis of reciprocals, from point to point.
+    Joined(Vec<(Value, Value)>),
 }
 
 /// A curve with the pieces it consists of.
@@ -216,6 +218,22 @@ impl Curve {
             Run::Far(lens) => Some(Value::distance(lens.limits(x.to_distance())?.far)),
             Run::Ring(run) => run.at(x),
             Run::Same => Some(x),
+            Run::Joined(points) => joined(points, x),
         }
     }
+}
+
+/// The height at `x` of straight lines over reciprocals, through points in
+/// ascending order; `None` beyond their ends.
+fn joined(points: &[(Value, Value)], x: Value) -> Option<Value> {
+    let place = |value: Value| -1.0 / value.0;
+    let at = place(x);
+    let pair = points.windows(2).find(|pair| {
+        // A place on paper comes back as a value but for the last digits.
+        let slack = 1e-9 * place(pair[0].0).abs();
+        at >= place(pair[0].0) - slack && at <= place(pair[1].0) + slack
+    })?;
+    let ((from, low), (to, high)) = (pair[0], pair[1]);
+    let part = (at - place(from)) / (place(to) - place(from));
+    Value::new(low.0 + (high.0 - low.0) * part)
 }

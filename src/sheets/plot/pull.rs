@@ -114,6 +114,7 @@ impl Plot {
             y: y(format!("ring, {unit} from {zero}"), 1.0),
             opposite,
             curves,
+            bars: Vec::new(),
             levels: levels(law, (low, high), in_degrees),
             spans: Vec::new(),
             points,
