@@ -1,9 +1,10 @@
 //! What the answer to a prep day rests on, what it cannot tell apart, and what
 //! to do about it.
 
-use super::{PrepCamera, PrepLens, which_way};
+use super::{PrepCamera, PrepLens, nearest_step, which_way};
 use crate::gear::{Assumption, Focal, Lens, PrepRow};
 use crate::scale::prep::{Judged, Remark};
+use crate::units::Length;
 
 /// A lens with what was concluded of it.
 pub(super) struct Told<'a> {
@@ -95,7 +96,7 @@ pub(super) fn assumptions(
         format!(
             "all readings share what the tape's zero is off: {:+.1} mm ± {:.1} as far as they \
              tell, starting from 0 ± 3 mm",
-            day.tape_zero.error.to_mm(),
+            nearest_step(day.tape_zero.error, Length::mm(0.1)).to_mm(),
             day.tape_zero.standard_error.to_mm()
         ),
     );
