@@ -68,6 +68,12 @@ impl Sheet {
     /// Its lines that count, each with its cells or the fault of the line.
     pub fn lines(&self) -> impl Iterator<Item = Result<Line, Fault>> + '_ {
         lines(&self.text).map(|(number, text)| {
+            // Far more than are read need not be taken apart to be counted.
+            let signs = text.bytes().filter(|byte| *byte == self.separator).count();
+            if signs > 10 * most::COLUMNS {
+                let message = format!("more columns than are read, {}", most::COLUMNS);
+                return Err(Fault::new(Kind::TooLarge, message).at(self.place(number, 1, "")));
+            }
             let mut faults = Faults::default();
             let cells = table::cells(&self.file, self.separator, (number, text), &mut faults);
             match cells {
