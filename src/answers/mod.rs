@@ -11,6 +11,7 @@ mod rack;
 mod ranges;
 mod ring;
 mod steps;
+mod target;
 mod unanswerable;
 
 pub use contrast::{ContrastAnswer, ContrastRow, contrast};
@@ -40,4 +41,5 @@ pub use rack::{
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};
 pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};
+pub use target::{TargetAnswer, TargetRow, target};
 pub use unanswerable::{RingEnd, Unanswerable};

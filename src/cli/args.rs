@@ -11,7 +11,7 @@ mod take;
 
 pub use put::{ImportArgs, LensAddArgs, LensCommand, TypedPosition};
 pub use rack::{PlotArgs, RackArgs};
-pub use setup::{SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
+pub use setup::{RulerArgs, SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
 pub use take::{MarksCommand, TakeArgs, TypedCount};
 
 const EXIT_CODES: &str = "\
@@ -79,7 +79,7 @@ pub enum Command {
     /// Marks and readings of a lens, taken down at the bench
     #[command(subcommand)]
     Marks(MarksCommand),
-    /// Print sheets: tapes cards plots strip-ruler ruler
+    /// Print sheets: tapes cards plots strip-ruler ruler target
     #[command(after_help = with_example("markwright print tapes cards --kit mykit --out sheets"))]
     Print(PrintArgs),
 }
@@ -452,6 +452,8 @@ pub enum What {
     StripRuler,
     /// The printer test page.
     Ruler,
+    /// Lines to focus on by eye, matched to the circle at several distances.
+    Target,
 }
 
 /// How cards look.
@@ -527,10 +529,13 @@ pub struct PrintArgs {
         conflicts_with = "lens"
     )]
     pub sense: Option<String>,
+    /// Ruler: a ring to test the printer round.
+    #[command(flatten)]
+    pub ruler: RulerArgs,
     /// Plots: a wanted contrast, for the plot of contrast through focus.
     #[command(flatten)]
     pub waves: WaveArgs,
-    /// Plots: focus distances of blur or contrast, from the image plane
+    /// Plots: focus distances of blur or contrast; targets: where they stand; from the image plane
     #[arg(
         long,
         value_name = "D,…",

@@ -2,6 +2,7 @@
 
 mod jobs;
 mod plots;
+mod target;
 
 use std::path::Path;
 
@@ -17,9 +18,11 @@ use crate::draw::card::Ground;
 use crate::draw::plot::Lie;
 use crate::draw::{self, Paper};
 use crate::export::{Exporter, Letters, Pdf, Resolution, to_png, to_svg};
+use crate::formula::Steps;
 use crate::gear::{PrintPrefs, Sides};
 use crate::scene::{Correction, Page};
-use crate::sheets::{PrepForm, RulerSheet, StripRuler};
+use crate::sheets::{PrepForm, RingStrip, RulerSheet, StripRuler};
+use crate::units::{Length, parse, range};
 use jobs::{Made, Skipped};
 
 /// What was printed.
@@ -29,6 +32,8 @@ struct PrintAnswer {
     written: Vec<Written>,
     sheets: Vec<Made>,
     skipped: Vec<Skipped>,
+    /// The lines of focus targets.
+    targets: Vec<target::Told>,
     assumptions: Vec<crate::gear::Assumption>,
 }
 
@@ -54,6 +59,8 @@ struct Prefs {
     paper: Paper,
     sides: Sides,
     correction: Correction,
+    /// What the correction is for: what 100 mm come out as, across and along.
+    printed: [Length; 2],
     ground: Ground,
     lie: Lie,
 }
@@ -75,7 +82,14 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     } else {
         Vec::new()
     };
+    // What is wrong with the options of a lens is told once.
+    let targets = if what.contains(&What::Target) && (!needs_lens || reader.faults.is_empty()) {
+        target::collect(args, opened.as_ref(), &basis, &mut reader)
+    } else {
+        Vec::new()
+    };
     let wishes = plots::wishes(args, &what, &mut reader);
+    let ring = ring(args, &what, &mut reader);
     reader.done()?;
     let Some(prefs) = prefs else {
         return Err(Vec::new());
@@ -83,6 +97,8 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let mut documents = Vec::new();
     let mut made = Vec::new();
     let mut skipped = Vec::new();
+    let mut steps = Steps::new();
+    let targets = target::draw(targets, &wishes.at, &prefs, &mut steps)?;
     for &what in &what {
         let before = made.len();
         let (name, title, pages) = match what {
@@ -115,9 +131,25 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 ("strip-ruler", "Strip rulers", pages)
             }
             What::Ruler => {
-                let page = draw::ruler_sheet::draw(&RulerSheet, &prefs.paper);
-                let pages = vec![page.with_correction(prefs.correction)];
-                ("ruler", "Printer test", pages)
+                let (pages, codes) = ruler(ring, &prefs)?;
+                documents.push(Document {
+                    name: "ruler",
+                    title: "Printer test",
+                    pages,
+                    codes,
+                });
+                continue;
+            }
+            What::Target => {
+                let sheet = |told: &target::Told| Made::of("target", &told.lens, &told.code);
+                made.extend(targets.told.iter().map(sheet));
+                documents.push(Document {
+                    name: "target",
+                    title: "Focus targets",
+                    pages: targets.pages.clone(),
+                    codes: targets.told.iter().map(|told| told.code.clone()).collect(),
+                });
+                continue;
             }
         };
         documents.push(Document {
@@ -137,7 +169,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         files(&args.out, args.to, &documents).into_iter().unzip();
     world::write_all(files, replacing(args.replace))?;
     let camera = opened.as_ref().and_then(Opened::camera_assumed);
-    let camera = camera.filter(|_| needs_lens);
+    let camera = camera.filter(|_| needs_lens || !targets.told.is_empty());
     let answer = PrintAnswer {
         files: written.iter().map(|written| written.file.clone()).collect(),
         written,
@@ -146,9 +178,11 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         assumptions: camera
             .into_iter()
             .chain(jobs::assumptions(&jobs, &what, wishes.waves.as_ref()))
+            .chain(targets.assumptions())
             .collect(),
+        targets: targets.told,
     };
-    tell(args, &what, &answer)
+    tell(args, &what, &answer, &steps)
 }
 
 /// The word every file of ours carries, whatever its version.
@@ -199,9 +233,39 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         paper: paper?,
         sides: sides?,
         correction: correction?,
+        printed: kit.printed_100mm,
         ground,
         lie,
     })
+}
+
+/// The ring a printer is to be tested round.
+fn ring(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Option<Length> {
+    let typed = args.ruler.ring.as_ref();
+    if typed.is_some() && !what.contains(&What::Ruler) {
+        let fault = Fault::new(Kind::Usage, "--ring is for the ruler, and none is printed");
+        let fault = fault.at_flag("--ring").with_help("add ruler");
+        reader.faults.push(fault);
+    }
+    reader.take("--ring", typed, |text| {
+        parse::length(text, &range::TEST_RING)
+    })
+}
+
+/// The printer test, and the strip round a ring where one was said.
+fn ruler(ring: Option<Length>, prefs: &Prefs) -> Result<(Vec<Page>, Vec<String>), Vec<Fault>> {
+    let sheet = RulerSheet::drawn_for(prefs.printed);
+    let mut pages = vec![draw::ruler_sheet::draw(&sheet, &prefs.paper)];
+    let mut codes = Vec::new();
+    if let Some(ring) = ring {
+        let [_, along] = prefs.printed;
+        let strip = RingStrip::new(ring, along);
+        let drawn = draw::ring_strip::draw(&strip, &prefs.paper);
+        pages.extend(drawn.map_err(|short| vec![Fault::from(short)])?);
+        codes.push(strip.code().to_string());
+    }
+    let corrected = |page: Page| page.with_correction(prefs.correction);
+    Ok((pages.into_iter().map(corrected).collect(), codes))
 }
 
 /// The form for the lenses asked for, else for the whole kit.
@@ -319,7 +383,12 @@ const SAID_HERE: [&str; 2] = ["camera_assumed", "marks_of_another_camera"];
 
 /// Talk to the terminal: what was left out, what was taken for granted, which
 /// files were written. The answer itself is for programs.
-fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
+fn tell(
+    args: &PrintArgs,
+    what: &[What],
+    answer: &PrintAnswer,
+    steps: &Steps,
+) -> Result<(), Vec<Fault>> {
     let talks = !args.output.quiet && args.output.form != As::Json;
     let say = |text: &str| {
         if talks {
@@ -332,6 +401,14 @@ fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec
             ..skipped.clone().into_fault()
         };
         say(&super::fail::in_words(&fault));
+    }
+    for told in &answer.targets {
+        for left_out in &told.left_out {
+            say(&format!(
+                "· target of lens {}, left out: {left_out}\n",
+                told.lens
+            ));
+        }
     }
     let notes = answer.assumptions.iter();
     for note in notes.filter(|note| SAID_HERE.contains(&note.kind)) {
@@ -351,7 +428,7 @@ fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec
         &args.output,
         answer,
         (&Made::COLUMNS, &answer.sheets),
-        &crate::formula::Steps::new(),
+        steps,
         String::new,
     )
 }

@@ -451,6 +451,22 @@ impl From<draw::prep_form::TooNarrow> for Fault {
     }
 }
 
+#[cfg(feature = "scene")]
+impl From<draw::ring_strip::TooShort> for Fault {
+    fn from(reason: draw::ring_strip::TooShort) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
+            .with_help("choose a larger --paper, or a smaller --ring")
+    }
+}
+
+#[cfg(feature = "scene")]
+impl From<draw::target::TooSmall> for Fault {
+    fn from(reason: draw::target::TooSmall) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
+            .with_help("choose a larger --paper: a4 or letter")
+    }
+}
+
 #[cfg(feature = "serde")]
 mod json {
     //! Faults as the JSON contract has them.

@@ -11,10 +11,12 @@ mod page;
 pub mod paper;
 pub mod plot;
 pub mod prep_form;
+pub mod ring_strip;
 pub mod ruler;
 pub mod ruler_sheet;
 pub mod strip_ruler;
 pub mod tape;
+pub mod target;
 mod words;
 
 pub use paper::Paper;

@@ -15,6 +15,7 @@ mod of_lens;
 mod position;
 pub mod prep;
 mod pull;
+mod ring_strip;
 mod settings;
 mod sharp_ring;
 mod tolerance;
@@ -29,6 +30,7 @@ pub use position::{Measure, RingPosition, strip_excess};
 pub use pull::{
     PathEnd, PathFault, PathKind, Spot, SteadyPull, SubjectPath, Untold, speed_for, time_of,
 };
+pub use ring_strip::{strip_meets_itself, strip_round};
 pub use settings::usual_spread;
 pub use sharp_ring::SharpRing;
 pub use tolerance::{RingDepth, blur_at_mark, real_focus};

@@ -6,9 +6,11 @@ mod names;
 mod of_lens;
 mod plot;
 mod prep_form;
+mod ring_strip;
 mod ruler;
 mod strip_ruler;
 mod tape;
+mod target;
 mod worth;
 
 pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissLine, MissTable};
@@ -20,12 +22,14 @@ pub use plot::{
     PlotWish, PullWish, Remark, RingLine, RingRun, Run, Scale, Span, Stopped, Value,
 };
 pub use prep_form::{ChartAt, LensToRead, PrepForm};
+pub use ring_strip::{LaidStrip, PrintedMark, RingStrip};
 pub use ruler::{Rectangle, RulerSheet};
 pub use strip_ruler::{Piece, StripRuler};
 pub use tape::{
     Alignment, Apart, BodyShift, NoTape, OtherBody, Reference, ReferenceKind, SharpBand, Tape,
     TapeWish, Tick,
 };
+pub use target::{Target, TargetField, TargetWish};
 pub use worth::{Duty, Worth, usual_marks};
 
 #[cfg(test)]

@@ -23,4 +23,5 @@ mod steps;
 mod take;
 mod talk;
 mod taped;
+mod target;
 mod waves;

@@ -13,4 +13,6 @@ mod pictures;
 mod plot;
 mod prep_form;
 mod reader;
+mod ring_strip;
 mod tape;
+mod target;

@@ -87,12 +87,19 @@ impl Made {
         code: Code,
         standing: Option<Standing>,
     ) -> Self {
-        let lens = job.lens.id().as_str().to_owned();
+        Self {
+            standing: standing.map(Standing::name),
+            ..Self::of(what, job.lens.id().as_str(), &code.to_string())
+        }
+    }
+
+    /// A sheet of a lens that rests on no law of its ring.
+    pub(super) fn of(what: &'static str, lens: &str, code: &str) -> Self {
         Self {
             what,
-            lens,
-            code: code.to_string(),
-            standing: standing.map(Standing::name),
+            lens: lens.to_owned(),
+            code: code.to_owned(),
+            standing: None,
             other_cameras: Vec::new(),
         }
     }

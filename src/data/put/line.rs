@@ -113,7 +113,7 @@ mod tests {
         let feet = BareUnit::Engraved(Unit::Feet);
         let read = mm("1'6 1'9 2 2'6 3 4, 5,7 10 INF", feet);
         let inches = [18.0, 21.0, 24.0, 30.0, 36.0, 48.0, 60.0, 84.0, 120.0];
-        let own: Vec<f64> = inches.iter().map(|inches| inches * 25.4).collect();
+        let own: Vec<f64> = inches.iter().map(|inches| inches * 254.0 / 10.0).collect();
         assert_eq!(read[..9], own[..]);
         assert_eq!(read[9], f64::INFINITY);
         let metres = BareUnit::Engraved(Unit::Metres);
