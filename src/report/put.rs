@@ -46,6 +46,7 @@ pub fn lens_added(answer: &LensAddAnswer, folder: &str) -> String {
 pub fn imported(answer: &ImportAnswer, folder: &str) -> String {
     let mut out = String::new();
     if let (Some(from), Some(columns)) = (&answer.from, &answer.columns) {
+        let from = if from == "-" { "standard input" } else { from };
         out.push_str(&format!("from {from}: {}\n", read_so(columns)));
     }
     let file = &answer.file;

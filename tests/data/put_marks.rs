@@ -274,6 +274,11 @@ fn every_bad_row_is_told_with_its_place() {
             at(Kind::Duplicate, 12, 1),
         ]
     );
+    // Without a header a bad first row is a row still, no line of names.
+    for first in ["8-Jun,20", "10',x", "=A1,20"] {
+        let told = refused(&format!("{first}\n3',41\ninf,2\n"), MM);
+        assert_eq!(told[0].1, Some(1), "{first}");
+    }
     let columns = Named {
         kind: Some("k"),
         ..BY_NUMBER

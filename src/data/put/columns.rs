@@ -159,7 +159,8 @@ pub(super) fn find(
 
 impl First<'_> {
     /// Whether the first line is a row already: columns are told by number, and
-    /// a distance and a number stand there.
+    /// a distance or a number stands there. A row with one bad cell must not pass
+    /// for a line of names.
     fn is_a_row(&self, named: Named<'_>) -> bool {
         let cell = |name: Option<&str>| {
             let number: usize = name?.trim().parse().ok()?;
@@ -175,9 +176,8 @@ impl First<'_> {
         let any = BareUnit::Engraved(Unit::Metres);
         let number = position.split_whitespace().next().unwrap_or_default();
         parse::distance(&distance, any).is_ok()
-            && (number.is_empty()
-                || number.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.')
-                || parse::number(number, &range::COUNTS).is_ok())
+            || parse::looks_like_a_date(&distance)
+            || parse::number(number, &range::COUNTS).is_ok()
     }
 
     fn needed(&mut self, flag: &str, name: Option<&str>, what: &str) -> Option<usize> {
