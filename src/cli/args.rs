@@ -4,10 +4,12 @@ use std::ffi::OsString;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
+mod put;
 mod rack;
 mod setup;
 mod take;
 
+pub use put::{ImportArgs, LensAddArgs, LensCommand, TypedPosition};
 pub use rack::{PlotArgs, RackArgs};
 pub use setup::{RulerArgs, SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
 pub use take::{MarksCommand, TakeArgs, TypedCount};
@@ -68,6 +70,12 @@ pub enum Command {
     /// Prep day: is each scale true, and is an error the lens's or the camera's?
     #[command(after_help = with_example("markwright prep --kit mykit"))]
     Prep(PrepArgs),
+    /// Lenses put into a kit
+    #[command(subcommand)]
+    Lens(LensCommand),
+    /// Marks of a lens from a table of another kind, or its engraved distances in one line
+    #[command(after_help = put::import_help())]
+    Import(ImportArgs),
     /// Marks and readings of a lens, taken down at the bench
     #[command(subcommand)]
     Marks(MarksCommand),
@@ -302,9 +310,13 @@ impl Command {
     /// The setup options of a command that has them.
     fn setup_mut(&mut self) -> Option<&mut SetupArgs> {
         match self {
-            Self::New(_) | Self::Formats(_) | Self::Check(_) | Self::Prep(_) | Self::Marks(_) => {
-                None
-            }
+            Self::New(_)
+            | Self::Formats(_)
+            | Self::Check(_)
+            | Self::Prep(_)
+            | Self::Marks(_)
+            | Self::Lens(_)
+            | Self::Import(_) => None,
             Self::Depth(args) => Some(&mut args.setup),
             Self::Field(args) => Some(&mut args.setup),
             Self::Hold(args) => Some(&mut args.setup),

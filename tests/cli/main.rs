@@ -16,6 +16,7 @@ mod paths;
 mod plots;
 mod prep;
 mod prep_plan;
+mod put;
 mod rack;
 mod report;
 mod ring;
