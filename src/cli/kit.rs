@@ -225,8 +225,9 @@ impl Opened {
         marks: Option<&'a Marks>,
         corrected: bool,
     ) -> Result<(LensLaw<'a>, Vec<Assumption>), NoLaw> {
-        let found = self.found().filter(|_| corrected);
-        law(lens, marks, self.camera_name(), found.as_deref())
+        let found = self.found();
+        let found = found.as_deref().map(|found| (found, corrected));
+        law(lens, marks, self.camera_name(), found)
     }
 
     /// The lenses of these ids; an id nobody has is a fault.
@@ -276,13 +277,13 @@ fn not_a_focal(lens: &Lens, focal: Length, reason: NotAFocal) -> Fault {
     }
 }
 
-/// The law of a lens on a camera, corrected by what was found there, and what is
-/// to be said of that and of marks that were taken on another.
+/// The law of a lens on a camera, corrected by what was found there where that is
+/// wanted, and what is to be said of that and of marks that were taken on another.
 pub(super) fn law<'a>(
     lens: &Lens,
     marks: Option<&'a Marks>,
     camera: Option<&str>,
-    found: Option<&PrepFound>,
+    found: Option<(&PrepFound, bool)>,
 ) -> Result<(LensLaw<'a>, Vec<Assumption>), NoLaw> {
     let law = LensLaw::of(lens, marks, camera)?;
     let note = law.of_another_camera(camera).map(|other| {
@@ -297,7 +298,7 @@ pub(super) fn law<'a>(
         Assumption::new("marks_of_another_camera", message)
     });
     let (law, corrected) = match found {
-        Some(found) => found.on_camera(lens, law, camera),
+        Some((found, corrected)) => found.on_camera(lens, law, camera, corrected),
         None => (law, None),
     };
     Ok((law, note.into_iter().chain(corrected).collect()))

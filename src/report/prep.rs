@@ -9,7 +9,7 @@ use crate::answers::{
     DISPLACEMENT_STEP, MarkTold, PrepAnswer, PrepCamera, PrepLens, PrepPoint,
     displacement_in_words, nearest_step, tolerated_in_mm, two_standard_errors,
 };
-use crate::units::{FocusDistance, Length, Ratio};
+use crate::units::{FocusDistance, Length, Ratio, show};
 
 /// A prep answer for people: the camera, all lenses, then each lens by itself.
 #[must_use]
@@ -188,7 +188,11 @@ fn of_lens(lens: &PrepLens, words: Words) -> String {
         let _ = writeln!(out, "  {}", settle.in_words(words.unit));
     }
     out.push_str(&readings(&lens.points, words));
-    out.push_str(&telling(lens, words));
+    if lens.marks.is_empty() {
+        out.push_str("  no one displacement tells where its marks focus\n");
+    } else {
+        out.push_str(&telling(lens, words));
+    }
     out
 }
 
@@ -203,7 +207,7 @@ fn readings(points: &[PrepPoint], words: Words) -> String {
     ];
     let rows = points.iter().map(|point| {
         let said = match (point.reading, point.turn) {
-            (Some(reading), _) => words.exact(reading.reach()),
+            (Some(reading), _) => show::as_meant(reading.reach(), words.unit),
             (None, Some(turn)) => format!("{:.2}°", turn.to_deg()),
             (None, None) => "-".into(),
         };

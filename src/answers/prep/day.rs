@@ -367,7 +367,11 @@ fn of_lens(kit: &Kit, day: &Day<'_>, at: usize) -> PrepLens {
         reduced_chi_square,
         by_stop,
         points,
-        marks: tell(bench.lens, bench.marks, unit, &bench.setup, error),
+        marks: match judged.verdict {
+            // No one displacement tells where its marks focus.
+            LensVerdict::MovesWithStop | LensVerdict::Uneven => Vec::new(),
+            _ => tell(bench.lens, bench.marks, unit, &bench.setup, error),
+        },
         settle: judged.settling.map(Settle::from),
         assumptions: Vec::new(),
     }

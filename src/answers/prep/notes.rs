@@ -1,7 +1,7 @@
 //! What the answer to a prep day rests on, what it cannot tell apart, and what
 //! to do about it.
 
-use super::{PrepCamera, PrepLens, nearest_step, which_way};
+use super::{PrepCamera, PrepLens, nearest_step, up_to_step, which_way};
 use crate::gear::{Assumption, Focal, Lens, PrepRow};
 use crate::scale::prep::{Judged, Remark};
 use crate::units::Length;
@@ -87,17 +87,18 @@ pub(super) fn assumptions(
         say(
             "errors_assumed",
             "where prep.csv does not say, a tape may be off 5 mm under 1 m, 10 mm to 2 m and \
-             25 mm beyond, and one setting of the ring 0.3°"
+             25 mm beyond, and one setting of the ring 0.3°; what an eye is off beyond that shows only \
+             where a distance is set several times in one cell"
                 .into(),
         );
     }
     say(
         "tape_zero",
         format!(
-            "all readings share what the tape's zero is off: {:+.1} mm ± {:.1} as far as they \
-             tell, starting from 0 ± 3 mm",
+            "all readings share what the tape's zero is off: {:+.1} mm ± {:.1} (two standard \
+             errors) as far as they tell, starting from 0 ± 6 mm",
             nearest_step(day.tape_zero.error, Length::mm(0.1)).to_mm(),
-            day.tape_zero.standard_error.to_mm()
+            up_to_step(day.tape_zero.standard_error, 2, Length::mm(0.1)).to_mm()
         ),
     );
     say(

@@ -31,8 +31,10 @@ pub(super) struct Job {
     pub(super) close_focus: Option<FocusDistance>,
     marks: Option<Marks>,
     camera: Option<String>,
-    /// What prep day found on its camera, where that counts.
+    /// What prep day found on its camera.
     found: Option<Rc<PrepFound>>,
+    /// Whether its law is corrected by that.
+    corrected: bool,
     /// The other bodies it may go on.
     bodies: Vec<OtherBody>,
     pub(super) names: Names,
@@ -183,19 +185,21 @@ pub(super) fn collect(
         let names = Names::of(&opened.kit, &lens, opened.camera());
         let names = names.with_attached(&wanted.fitted);
         let camera = opened.camera_name();
-        let found = opened.found();
-        let bodies =
-            kit::law(&lens, marks.as_ref(), camera, None).map_or(Vec::new(), |(law, _)| {
-                let with_marks = (&lens, marks.as_ref());
-                OtherBody::all(&opened.kit, with_marks, &law, camera, found.as_deref())
-            });
+        let (found, corrected) = (opened.found(), !args.uncorrected);
+        let with_found = found.as_deref().map(|found| (found, corrected));
+        let law = kit::law(&lens, marks.as_ref(), camera, with_found);
+        let bodies = law.map_or(Vec::new(), |(law, _)| {
+            let with_marks = (&lens, marks.as_ref());
+            OtherBody::all(&opened.kit, with_marks, &law, camera, found.as_deref())
+        });
         Some(Job {
             close_focus: Some(lens.close_focus()),
             lens,
             marks: marks.clone(),
             camera: camera.map(str::to_owned),
             bodies,
-            found: found.filter(|_| !args.uncorrected),
+            found,
+            corrected,
             names,
             wanted,
             unit,
@@ -314,6 +318,7 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         marks: None,
         camera: None,
         found: None,
+        corrected: false,
         bodies: Vec::new(),
         names,
         wanted,
@@ -399,7 +404,9 @@ pub(super) fn assumptions(
 impl Job {
     fn law(&self) -> Result<(LensLaw<'_>, Vec<Assumption>), Fault> {
         let (marks, camera) = (self.marks.as_ref(), self.camera.as_deref());
-        let law = kit::law(&self.lens, marks, camera, self.found.as_deref());
+        let found = self.found.as_deref();
+        let found = found.map(|found| (found, self.corrected));
+        let law = kit::law(&self.lens, marks, camera, found);
         law.map_err(|reason| Fault::from(NoTape::NoLaw(reason)))
     }
 }
@@ -442,7 +449,7 @@ pub(super) fn tapes(
 }
 
 /// What a tape says of prep day.
-const OF_PREP: [&str; 2] = ["corrected_by_prep", "judged_off"];
+const OF_PREP: [&str; 3] = ["corrected_by_prep", "judged_off", "uncorrected"];
 
 fn tape(job: &Job) -> Result<Tape, Fault> {
     let mut setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;

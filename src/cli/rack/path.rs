@@ -4,7 +4,7 @@ use crate::cli::args::RackArgs;
 use crate::cli::wish::Reader;
 use crate::data::{Fault, Kind};
 use crate::scale::{PathEnd, PathFault, SubjectPath};
-use crate::units::{FocusDistance, Length, Unit, parse, range, show};
+use crate::units::{FocusDistance, Length, Reach, Unit, parse, range, show};
 
 impl Reader {
     /// The path that was typed, worded in a unit where it cannot be.
@@ -69,7 +69,7 @@ const fn on_path(args: &RackArgs) -> &'static str {
 }
 
 fn no_path(reason: PathFault, flag: &str, unit: Unit) -> Fault {
-    let shown = |length: Length| show::exact(length, unit);
+    let shown = |length: Length| show::as_meant(Reach::At(length), unit);
     let (line, goes) = if flag == "--passing" {
         ("line", "--passing is its closest distance")
     } else {

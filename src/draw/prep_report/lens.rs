@@ -32,7 +32,10 @@ pub(super) fn blocks(sheet: &PrepLensSheet, width: f64, room: f64) -> Option<Vec
     )?);
     blocks.push(Block::words("The law of the ring", &sheet.law, TEXT, width));
     let title = "Where its engraved marks really focus on this camera";
-    blocks.push(headed(title, &marks(sheet), width)?);
+    // Where no one displacement tells, there is nothing to tell.
+    if !sheet.marks.is_empty() {
+        blocks.push(headed(title, &marks(sheet), width)?);
+    }
     let title = "What this rests on, and what cannot be told apart";
     blocks.push(Block::words(title, &sheet.rests_on, TEXT, width));
     Some(blocks)
