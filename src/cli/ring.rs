@@ -63,7 +63,14 @@ pub(super) fn run(args: &RingArgs) -> Result<(), Vec<Fault>> {
         .assumptions
         .extend(taped.map(|taped| taped.note));
     let (law, marks, notes) = law_of(lens, opened.as_ref(), by_hand, &setup).map_err(one)?;
+    // Said with the image-plane error instead.
+    let notes = notes
+        .into_iter()
+        .filter(|note| delta.is_none() || note.kind != "uncorrected");
     setup.setup.assumptions.extend(notes);
+    if delta.is_some() && lens.is_some() {
+        setup.setup.assumptions.push(of_engraved_marks());
+    }
     for arc in arcs {
         let place = law.from_arc(arc);
         let place = place.ok_or_else(|| one(NoTape::NoRing.into()))?;
@@ -184,6 +191,14 @@ fn usual(law: &RingLaw, marks: Option<&Marks>, unit: Unit) -> Vec<FocusDistance>
     at.sort_by(|a, b| from_image_plane(b).total_cmp(&from_image_plane(a)));
     at.dedup();
     at
+}
+
+fn of_engraved_marks() -> Assumption {
+    Assumption::new(
+        "engraved_marks",
+        "asked where marks focus with an image-plane error: positions are those of the ring's own \
+         scale, whatever prep found",
+    )
 }
 
 fn needs_a_ring() -> Fault {

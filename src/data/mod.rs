@@ -12,6 +12,7 @@ pub mod kit;
 mod layouts;
 mod nearest;
 mod prep_faults;
+pub mod put;
 mod starter;
 mod table;
 pub mod take;

@@ -5,16 +5,20 @@
 //! "horizontal" and "vertical" mean the same on every page: across and along
 //! the way the paper runs through the printer.
 
+mod block;
 pub mod card;
 pub mod labels;
 mod page;
 pub mod paper;
 pub mod plot;
 pub mod prep_form;
+pub mod prep_report;
+pub mod ring_strip;
 pub mod ruler;
 pub mod ruler_sheet;
 pub mod strip_ruler;
 pub mod tape;
+pub mod target;
 mod words;
 
 pub use paper::Paper;

@@ -36,6 +36,10 @@ pub fn ring(answer: &RingAnswer, words: Words) -> String {
         "\nmay be off by: a subject at the distance stays sharp while the ring is off by so much, \
          either way\n",
     );
+    out.push_str(
+        "to near limit, to far limit: from the position to where the ring reads the limits of \
+         depth; at most to infinity\n",
+    );
     if answer.rows.iter().any(|row| known(row).is_some()) {
         out.push_str(
             "known to: two standard errors of the position, for what marks and readings may be \

@@ -329,3 +329,93 @@ fn marks_found_by_eye_on_one_camera_are_moved_for_the_other() {
         assert!((moved + gain(lens) * 0.07).abs() < 0.05, "{moved}");
     }
 }
+
+#[test]
+fn a_scale_called_true_is_corrected_where_its_error_is_shown_and_counts() {
+    // 0.07 mm is tolerated; a quarter of that is 0.0175.
+    for (delta, corrected) in [(0.04, true), (0.012, false)] {
+        let folder = tempfile::tempdir().unwrap();
+        bench(folder.path(), &[("A", delta)], "engraved", "20,both");
+        let prep = markwright_in(folder.path(), &["prep", "--as", "json"]).json();
+        assert_eq!(prep["lenses"][0]["verdict"], "true_scale");
+        let answer = ring(folder.path(), &["--lens", "25", "--at", "2500mm"]);
+        assert_eq!(!answer["corrected_for_mm"].is_null(), corrected, "{delta}");
+    }
+}
+
+#[test]
+fn a_tape_left_as_engraved_says_how_far_marks_stand_from_where_it_has_them() {
+    let folder = tempfile::tempdir().unwrap();
+    bench(
+        folder.path(),
+        &[("A", 0.08), ("B", 0.02)],
+        "engraved",
+        "20,both",
+    );
+    let out = folder.path().join("out");
+    let args = [
+        "print",
+        "tapes",
+        "--lens",
+        "50",
+        "--uncorrected",
+        "--as",
+        "json",
+        "--out",
+    ];
+    let ran = markwright_in(
+        folder.path(),
+        &[&args[..], &[out.to_str().unwrap()]].concat(),
+    );
+    let answer = ran.json();
+    let told = &answer["sheets"][0]["other_cameras"][0];
+    // On B distances stand G 0.02 mm toward infinity from the engraving.
+    let lens = LENSES[2];
+    let along = gain(lens) * 0.02 / 360.0 * (ROUND + core::f64::consts::PI * 0.1);
+    let shift = figure(&told["shift_mm"]);
+    assert!((shift + along).abs() < 0.05, "{shift}, {along}");
+    assert!(kinds(&answer).contains(&"uncorrected"));
+}
+
+#[test]
+fn a_lens_that_another_camera_showed_to_be_uneven_is_not_corrected_by_one_figure() {
+    let folder = tempfile::tempdir().unwrap();
+    bench(
+        folder.path(),
+        &[("A", 0.08), ("B", 0.08)],
+        "engraved",
+        "20,both",
+    );
+    let path = folder.path().join("prep.csv");
+    let prep = fs::read_to_string(&path).unwrap();
+    // On B the 50's readings of two neighbours are far off either way.
+    let bent: String = prep
+        .lines()
+        .map(|line| {
+            let cells: Vec<&str> = line.split(',').collect();
+            let is_bent = cells[0] == "50" && cells[4] == "B";
+            let bump = match cells[2] {
+                "2500mm" => 0.93,
+                "4000mm" => 1.25,
+                _ => 1.0,
+            };
+            if is_bent {
+                let said: f64 = cells[3].trim_end_matches("mm").parse().unwrap();
+                format!("50,{},{},{:.4}mm,B\n", cells[1], cells[2], said * bump)
+            } else {
+                format!("{line}\n")
+            }
+        })
+        .collect();
+    fs::write(&path, bent).unwrap();
+    let args = ["prep", "--camera", "B", "--as", "json"];
+    let judged = markwright_in(folder.path(), &args).json();
+    assert_eq!(judged["lenses"][2]["verdict"], "uneven", "{judged}");
+    assert_eq!(judged["lenses"][2]["marks"].as_array().unwrap().len(), 0);
+    let on_a = ring(
+        folder.path(),
+        &["--lens", "50", "--camera", "A", "--at", "2500mm"],
+    );
+    assert!(on_a["corrected_for_mm"].is_null());
+    assert!(kinds(&on_a).contains(&"judged_off"), "{on_a}");
+}

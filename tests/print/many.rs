@@ -16,7 +16,7 @@ use super::pages::pdf;
 use super::reader::{Box, Read, read};
 
 /// Splitmix64 (Steele, Lea, Flood 2014), so that a failure can be had again.
-struct Dice(u64);
+pub struct Dice(pub u64);
 
 impl Dice {
     fn next(&mut self) -> u64 {
@@ -27,24 +27,24 @@ impl Dice {
         z ^ (z >> 31)
     }
 
-    fn within(&mut self, low: f64, high: f64) -> f64 {
+    pub fn within(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    fn one_in(&mut self, count: u64) -> bool {
+    pub fn one_in(&mut self, count: u64) -> bool {
         self.next().is_multiple_of(count)
     }
 
-    fn of<T: Copy>(&mut self, all: &[T]) -> T {
+    pub fn of<T: Copy>(&mut self, all: &[T]) -> T {
         all[(self.next() % all.len() as u64) as usize]
     }
 
-    fn maybe<T>(&mut self, value: T) -> Option<T> {
+    pub fn maybe<T>(&mut self, value: T) -> Option<T> {
         (!self.one_in(3)).then_some(value)
     }
 }
 
-const WORDS: [&str; 8] = [
+pub const WORDS: [&str; 8] = [
     "",
     "B",
     "50 mm",

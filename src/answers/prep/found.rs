@@ -23,6 +23,25 @@ struct LensFound {
     lens: LensId,
     verdict: LensVerdict,
     as_read: Displacement,
+    tolerated: Length,
+    /// What another camera showed of it that no one displacement mends.
+    elsewhere: Option<LensVerdict>,
+}
+
+/// A displacement smaller than this share of what is tolerated is left alone: an
+/// eye sets no better (common practice, no source).
+const LEFT_ALONE: f64 = 0.25;
+
+impl LensFound {
+    /// Whether its displacement is shown, and large enough to be acted on.
+    fn is_shown(&self) -> bool {
+        let Displacement {
+            error,
+            standard_error,
+        } = self.as_read;
+        let off = error.abs();
+        off > standard_error * 2.0 && off > self.tolerated * LEFT_ALONE
+    }
 }
 
 impl PrepFound {
@@ -36,11 +55,23 @@ impl PrepFound {
             .filter_map(Result::ok)
             .partition(|day| day.name() == camera);
         let this = here.first()?;
+        let elsewhere = |id: &LensId| {
+            let judged = others.iter().flat_map(|day| {
+                let judged = day.judged().lenses.iter();
+                day.lenses().zip(judged)
+            });
+            judged
+                .filter(|(lens, _)| lens.id() == id)
+                .map(|(_, judged)| judged.verdict)
+                .find(|verdict| matches!(verdict, LensVerdict::Uneven | LensVerdict::MovesWithStop))
+        };
         let judged = this.judged().lenses.iter();
         let lenses = this.lenses().zip(judged).map(|(lens, judged)| LensFound {
             lens: lens.id().clone(),
             verdict: judged.verdict,
             as_read: judged.as_read,
+            tolerated: judged.tolerated,
+            elsewhere: elsewhere(lens.id()),
         });
         Some(Self {
             camera: this.judged().body.verdict,
@@ -49,8 +80,9 @@ impl PrepFound {
         })
     }
 
-    /// The law of a lens as it is on the camera: where its scale was judged to be
-    /// shifted, corrected by what was found; and what is to be said of that.
+    /// The law of a lens as it is on the camera: where its scale was shown to be
+    /// off by more than a quarter of what is tolerated, corrected by what was
+    /// found, unless the ring's own scale is asked for; and what is to be said.
     ///
     /// A zoom that stands elsewhere than where it was judged is left as it is.
     #[must_use]
@@ -59,8 +91,12 @@ impl PrepFound {
         lens: &Lens,
         law: LensLaw<'a>,
         camera: Option<&str>,
+        corrected: bool,
     ) -> (LensLaw<'a>, Option<Assumption>) {
-        if let Some(other) = law.of_another_camera(camera).filter(|_| law.by_eye()) {
+        if let Some(other) = law
+            .of_another_camera(camera)
+            .filter(|_| law.by_eye() && corrected)
+        {
             return self.moved_between_cameras(lens, law, other);
         }
         let here = |found: &&LensFound| found.lens == *lens.id();
@@ -76,15 +112,26 @@ impl PrepFound {
             let message = format!("prep judged the scale of lens {id} {how} on {this}: {then}");
             Some(Assumption::new("judged_off", message))
         };
-        match found.verdict {
-            LensVerdict::Shifted if law.takes_a_correction() => {
+        let in_words = || displacement_in_words(found.as_read.error, found.as_read.standard_error);
+        match found.elsewhere.unwrap_or(found.verdict) {
+            LensVerdict::Shifted | LensVerdict::TrueScale if found.is_shown() && !corrected => {
+                let message = format!(
+                    "not corrected, as asked: prep for {this} reads lens {id} with the image \
+                     plane {} (± is two standard errors)",
+                    in_words()
+                );
+                (law, Some(Assumption::new("uncorrected", message)))
+            }
+            LensVerdict::Shifted | LensVerdict::TrueScale
+                if found.is_shown() && law.takes_a_correction() =>
+            {
                 let note = Assumption::new(
                     "corrected_by_prep",
                     format!(
                         "corrected by prep for {this}: lens {id} reads with the image plane {}, so \
                          distances stand where they focus, not where they are engraved (± is two \
                          standard errors)",
-                        displacement_in_words(found.as_read.error, found.as_read.standard_error)
+                        in_words()
                     ),
                 );
                 (law.corrected(lens, found.as_read), Some(note))
@@ -101,6 +148,18 @@ impl PrepFound {
             }
             LensVerdict::TrueScale | LensVerdict::Undecided => (law, None),
         }
+    }
+
+    /// What of a lens's displacement is left in a law that it was not corrected
+    /// for; `None` where the lens was not read here, or its marks have it in them.
+    #[must_use]
+    pub fn left_in(&self, lens: &Lens, law: &LensLaw<'_>) -> Option<Displacement> {
+        if law.by_eye() || law.law.correction().is_some() {
+            return None;
+        }
+        let mut found = self.lenses.iter();
+        let found = found.find(|found| found.lens == *lens.id())?;
+        Some(found.as_read)
     }
 
     /// Marks found by eye on another camera, moved by what the image planes of

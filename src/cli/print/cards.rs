@@ -202,7 +202,7 @@ pub(super) fn hyperfocals(
         pages.extend(drawn.map_err(|reason| vec![Fault::from(reason)])?);
         let lenses = ids(kept.into_iter());
         told.made
-            .push(Made::of_set("hyperfocals", lenses, card.code));
+            .push(Made::of("hyperfocals", Some(&lenses), card.code));
     }
     Ok(pages)
 }
@@ -257,7 +257,9 @@ fn trusted_scale(job: &Job, verdict: Option<BodyVerdict>) -> Option<TrustedScale
     let camera = job.camera.as_deref();
     let void = job.wanted.fitted.voids_the_scale()
         || job.lens.scale_from() != ScaleFrom::ImagePlane
-        || notes.iter().any(|note| note.kind == "judged_off");
+        || notes
+            .iter()
+            .any(|note| ["judged_off", "uncorrected"].contains(&note.kind));
     let by_eye_here = law.by_eye() && law.of_another_camera(camera).is_none();
     let true_here = verdict == BodyVerdict::TruePlane || law.law.correction().is_some();
     if void || !(true_here || by_eye_here) {
@@ -301,7 +303,7 @@ pub(super) fn fields(
         let drawn = card::draw_field_set(&card, &prefs.paper, &style);
         pages.extend(drawn.map_err(|reason| vec![Fault::from(reason)])?);
         let lenses = ids(lenses.iter().map(|(job, _)| *job));
-        told.made.push(Made::of_set("fields", lenses, card.code));
+        told.made.push(Made::of("fields", Some(&lenses), card.code));
     }
     for (job, wish) in lenses {
         let drawn = FieldCard::new(wish)
@@ -366,8 +368,7 @@ pub(super) fn conversions(
     let style = wishes.style(prefs, layout);
     let drawn = card::draw_conversions(&card, &prefs.paper, &style);
     let pages = drawn.map_err(|reason| vec![Fault::from(reason)])?;
-    told.made
-        .push(Made::of_set("conversions", String::new(), card.code));
+    told.made.push(Made::of("conversions", None, card.code));
     Ok(pages)
 }
 

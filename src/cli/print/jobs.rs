@@ -28,8 +28,10 @@ pub(super) struct Job {
     pub(super) close_focus: Option<FocusDistance>,
     pub(super) marks: Option<Marks>,
     pub(super) camera: Option<String>,
-    /// What prep day found on its camera, where that counts.
-    pub(super) found: Option<Rc<PrepFound>>,
+    /// What prep day found on its camera.
+    found: Option<Rc<PrepFound>>,
+    /// Whether its law is corrected by that.
+    corrected: bool,
     /// The other bodies it may go on.
     bodies: Vec<OtherBody>,
     pub(super) names: Names,
@@ -68,7 +70,7 @@ pub(super) const fn is_card(what: What) -> bool {
 #[derive(Serialize)]
 pub(super) struct Made {
     what: &'static str,
-    lens: String,
+    lens: Option<String>,
     code: String,
     standing: Option<&'static str>,
     /// How far a tape's marks stand elsewhere on other bodies.
@@ -89,18 +91,21 @@ impl Made {
         code: Code,
         standing: Option<Standing>,
     ) -> Self {
-        let lens = job.lens.id().as_str().to_owned();
         Self {
             standing: standing.map(Standing::name),
-            ..Self::of_set(what, lens, code)
+            ..Self::of(what, Some(job.lens.id().as_str()), code)
         }
     }
 
-    /// A sheet of several lenses, or of none.
-    pub(super) fn of_set(what: &'static str, lenses: String, code: Code) -> Self {
+    /// A sheet of one lens, or of all together.
+    pub(super) fn of(
+        what: &'static str,
+        lens: Option<&str>,
+        code: impl core::fmt::Display,
+    ) -> Self {
         Self {
             what,
-            lens: lenses,
+            lens: lens.map(str::to_owned),
             code: code.to_string(),
             standing: None,
             other_cameras: Vec::new(),
@@ -182,19 +187,21 @@ pub(super) fn collect(
         let names = Names::of(&opened.kit, &lens, opened.camera());
         let names = names.with_attached(&wanted.fitted);
         let camera = opened.camera_name();
-        let found = opened.found();
-        let bodies =
-            kit::law(&lens, marks.as_ref(), camera, None).map_or(Vec::new(), |(law, _)| {
-                let with_marks = (&lens, marks.as_ref());
-                OtherBody::all(&opened.kit, with_marks, &law, camera, found.as_deref())
-            });
+        let (found, corrected) = (opened.found(), !args.uncorrected);
+        let with_found = found.as_deref().map(|found| (found, corrected));
+        let law = kit::law(&lens, marks.as_ref(), camera, with_found);
+        let bodies = law.map_or(Vec::new(), |(law, _)| {
+            let with_marks = (&lens, marks.as_ref());
+            OtherBody::all(&opened.kit, with_marks, &law, camera, found.as_deref())
+        });
         Some(Job {
             close_focus: Some(lens.close_focus()),
             lens,
             marks: marks.clone(),
             camera: camera.map(str::to_owned),
             bodies,
-            found: found.filter(|_| !args.uncorrected),
+            found,
+            corrected,
             names,
             wanted,
             unit,
@@ -313,6 +320,7 @@ fn by_hand(args: &PrintArgs, basis: &Basis, reader: &mut Reader) -> Option<Job> 
         marks: None,
         camera: None,
         found: None,
+        corrected: false,
         bodies: Vec::new(),
         names,
         wanted,
@@ -399,7 +407,9 @@ impl Job {
     /// The law of its ring, and what is to be said of it.
     pub(super) fn law(&self) -> Result<(LensLaw<'_>, Vec<Assumption>), Fault> {
         let (marks, camera) = (self.marks.as_ref(), self.camera.as_deref());
-        let law = kit::law(&self.lens, marks, camera, self.found.as_deref());
+        let found = self.found.as_deref();
+        let found = found.map(|found| (found, self.corrected));
+        let law = kit::law(&self.lens, marks, camera, found);
         law.map_err(|reason| Fault::from(NoTape::NoLaw(reason)))
     }
 }
@@ -442,7 +452,7 @@ pub(super) fn tapes(
 }
 
 /// What a tape says of prep day.
-const OF_PREP: [&str; 2] = ["corrected_by_prep", "judged_off"];
+const OF_PREP: [&str; 3] = ["corrected_by_prep", "judged_off", "uncorrected"];
 
 fn tape(job: &Job) -> Result<Tape, Fault> {
     let mut setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;

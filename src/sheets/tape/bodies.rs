@@ -4,6 +4,7 @@ use super::figure::{called_in, named_figure};
 use super::{Places, TapeWish};
 use crate::answers::PrepFound;
 use crate::gear::{DepthSetup, Kit, Lens, Marks};
+use crate::numerics::math::sqrt;
 use crate::scale::prep::Displacement;
 use crate::scale::{LensLaw, Moved, RingLaw};
 use crate::sheets::usual_marks;
@@ -77,9 +78,16 @@ impl OtherBody {
             }
             let mut between = found?.between_cameras.iter();
             let between = between.find(|between| between.other == name)?;
+            // The tape has of this camera's error only what it is corrected for.
+            let none = Displacement {
+                error: Length::ZERO,
+                standard_error: Length::ZERO,
+            };
+            let left = found?.left_in(lens, law).unwrap_or(none);
+            let (one, two) = (between.standard_error?.to_mm(), left.standard_error.to_mm());
             Some(Apart::Plane(Displacement {
-                error: between.difference?,
-                standard_error: between.standard_error?,
+                error: between.difference? - left.error,
+                standard_error: Length::mm(sqrt(one * one + two * two)),
             }))
         };
         let other = |name: &str| {
