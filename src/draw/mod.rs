@@ -6,6 +6,7 @@
 //! the way the paper runs through the printer.
 
 pub mod card;
+pub mod disc;
 pub mod labels;
 mod page;
 pub mod paper;
@@ -13,6 +14,7 @@ pub mod plot;
 pub mod prep_form;
 pub mod ruler;
 pub mod ruler_sheet;
+pub mod strip;
 pub mod strip_ruler;
 pub mod tape;
 mod words;

@@ -24,7 +24,7 @@ pub use law::{LawFault, OffScale, RingGiven, RingLaw, Standing, Zero};
 pub use marks::{LineSums, ThroughMark, ThroughMarks};
 pub use marks_law::OddMark;
 pub use of_lens::{LensLaw, NoLaw, turn_between_numbers};
-pub use position::{Measure, RingPosition, strip_excess};
+pub use position::{Measure, RingPosition, angle_on_wheel, arc_on_wheel, strip_excess};
 pub use pull::{FastestTurn, seconds_of, speed_for};
 pub use settings::usual_spread;
 pub use tolerance::{RingDepth, blur_at_mark, real_focus};

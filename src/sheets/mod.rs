@@ -2,17 +2,21 @@
 
 mod card;
 mod code;
+mod disc;
 mod names;
 mod of_lens;
 mod plot;
 mod prep_form;
 mod ruler;
+mod strip;
 mod strip_ruler;
+mod surface;
 mod tape;
 mod worth;
 
 pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissLine, MissTable};
 pub use code::Code;
+pub use disc::{Disc, NoDisc};
 pub use names::Names;
 pub use of_lens::table_stops;
 pub use plot::{
@@ -21,7 +25,9 @@ pub use plot::{
 };
 pub use prep_form::{ChartAt, LensToRead, PrepForm};
 pub use ruler::{Rectangle, RulerSheet};
+pub use strip::{NoStrip, Strip};
 pub use strip_ruler::{Piece, StripRuler};
+pub use surface::{Knob, Wheel};
 pub use tape::{
     Alignment, Apart, BodyShift, NoTape, OtherBody, Reference, ReferenceKind, SharpBand, Tape,
     TapeWish, Tick,
