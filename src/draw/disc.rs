@@ -184,8 +184,8 @@ fn face_of(disc: &Disc) -> Result<(Tracks, Vec<Item>), NoRoom> {
     let mut collision = None;
     let mut most = 0;
     let mut wordless = false;
-    for wordings in face::WORDINGS {
-        for style in tracks::STYLES {
+    for effort in face::EFFORTS {
+        for style in tracks::STYLES.into_iter().take(effort.styles) {
             let tracks = match Tracks::of(disc, style) {
                 Ok(tracks) => tracks,
                 Err(NoTracks::Figures(found)) => {
@@ -197,8 +197,8 @@ fn face_of(disc: &Disc) -> Result<(Tracks, Vec<Item>), NoRoom> {
                     continue;
                 }
             };
-            let said = |&wording: &usize| Face::of(disc, &tracks, &polar, wording);
-            let Some(words) = wordings.iter().find_map(said) else {
+            let said = |&wording: &usize| Face::of(disc, &tracks, &polar, (effort, wording));
+            let Some(words) = effort.wordings.iter().find_map(said) else {
                 wordless = true;
                 continue;
             };

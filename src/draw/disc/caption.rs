@@ -8,6 +8,7 @@ use crate::draw::tape::{On, corrected};
 use crate::gear::{GearingKnownBy, Side};
 use crate::scene::{Correction, Weight};
 use crate::sheets::Disc;
+use crate::units::Angle;
 
 /// What is written beside a disc.
 pub(super) fn caption(
@@ -25,7 +26,7 @@ pub(super) fn caption(
         ));
     }
     knob.extend(scale.sharp.as_ref().map(|band| band.words.clone()));
-    knob.extend(stops(disc));
+    knob.extend(stops(disc, tracks));
     knob.push(figures_in(scale.unit).to_owned());
     let mut rests = rests_on(scale);
     rests.extend(corrected(paper, correction));
@@ -76,7 +77,7 @@ fn gearing(disc: &Disc) -> String {
             drive_teeth,
             knob_ratio,
         } => format!(
-            "{ring_teeth} teeth on {drive_teeth}, {} turns of the knob for one of that gear",
+            "{ring_teeth} teeth on {drive_teeth}, knob {} : 1 of that gear",
             knob_ratio.value()
         ),
         GearingKnownBy::Travel { knob, ring } => format!(
@@ -88,15 +89,21 @@ fn gearing(disc: &Disc) -> String {
     format!("knob {turns:.3} : 1 ({known_by})")
 }
 
-fn stops(disc: &Disc) -> Option<String> {
+fn stops(disc: &Disc, tracks: &Tracks) -> Option<String> {
     let scale = &disc.scale;
-    let stop = |beyond, end: &str| {
-        format!("{:.1}° of knob beyond {end}", disc.angle(beyond).to_deg())
+    let stop = |beyond, end: &str, drawn: Option<Angle>| {
+        let drawn = match drawn {
+            Some(_) => "hatched",
+            None => "not drawn",
+        };
+        let beyond = disc.angle(beyond).to_deg();
+        format!("{beyond:.1}° of knob beyond {end} ({drawn})")
     };
+    let [far, near] = tracks.stops;
     let given = [
-        scale.before.map(|beyond| stop(beyond, "infinity")),
-        scale.after.map(|beyond| stop(beyond, "close focus")),
+        scale.before.map(|beyond| stop(beyond, "infinity", far)),
+        scale.after.map(|beyond| stop(beyond, "close focus", near)),
     ];
     let given: Vec<String> = given.into_iter().flatten().collect();
-    (!given.is_empty()).then(|| format!("hard stop {} (hatched)", given.join(", ")))
+    (!given.is_empty()).then(|| format!("hard stop {}", given.join(", ")))
 }

@@ -1,7 +1,7 @@
 //! What a disc says of itself, in circles between its tracks and its hole.
 
 use super::polar::{Polar, angle, arc, point, radial, words_along};
-use super::tracks::Tracks;
+use super::tracks::{STYLES, Tracks};
 use crate::draw::tape::On;
 use crate::draw::tape::frame::run;
 use crate::draw::tape::identity::{Identity, Said};
@@ -53,8 +53,35 @@ impl Row {
     }
 }
 
-/// Which wordings to try with the largest figures, then which.
-pub(super) const WORDINGS: [&[usize]; 2] = [&[0, 1, 2], &[3]];
+/// What to try with all sizes of figures, the largest first, before the next.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Effort {
+    /// Wordings, the fullest first.
+    pub(super) wordings: &'static [usize],
+    /// Whether the dimension of what is sharp must be there.
+    dimension: bool,
+    /// How many of the sizes.
+    pub(super) styles: usize,
+}
+
+/// Rather figures of 2.2 mm than no dimension, and rather none than few words.
+pub(super) const EFFORTS: [Effort; 3] = [
+    Effort {
+        wordings: &[0, 1, 2],
+        dimension: true,
+        styles: STYLES.len() - 1,
+    },
+    Effort {
+        wordings: &[0, 1, 2],
+        dimension: false,
+        styles: STYLES.len(),
+    },
+    Effort {
+        wordings: &[3],
+        dimension: false,
+        styles: STYLES.len(),
+    },
+];
 
 /// The words of a disc.
 #[derive(Clone, Debug)]
@@ -69,7 +96,7 @@ impl Face {
         disc: &Disc,
         tracks: &Tracks,
         polar: &Polar,
-        wording: usize,
+        (effort, wording): (Effort, usize),
     ) -> Option<Vec<Item>> {
         let lie = Lie {
             nearer: if polar.turns > 0.0 {
@@ -95,6 +122,9 @@ impl Face {
         face.focal(&identity, lines)?;
         let sharp = disc.scale.sharp.as_ref();
         let dimension = sharp.and_then(|band| face.dimension(disc, band, polar, lines));
+        if effort.dimension && sharp.is_some() && dimension.is_none() {
+            return None;
+        }
         face.arrow(polar)?;
         for said in said {
             face.say(said)?;

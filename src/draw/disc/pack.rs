@@ -20,10 +20,10 @@ const TITLE: &str = "Discs for the follow focus";
 
 /// What to do, for all discs of a page.
 const STEPS: [&str; 4] = [
-    "Hold a ruler to the rulers of this page. Not true? Give what they measure as printed_100mm and print again.",
-    "Cut along the two dashed circles and put the disc on the knob, this side out.",
-    "Set the ring as the words of the disc say, and turn the disc until the line under the filled triangle stands at the index. Fix it.",
-    "Turn to the open triangle: the ring must agree there too, and the knob must go the way of the arrow. Then tape a distance, focus by eye, and read the disc.",
+    "Measure this page's rulers. Not true? Give printed_100mm and print again.",
+    "Cut along both dashed circles. Printed side out.",
+    "Set the ring as its words say, turn the disc until the filled triangle is at the index, fix it.",
+    "At the open triangle the ring must agree too, and the knob must have gone the arrow's way.",
 ];
 /// What can go wrong.
 const CAUTIONS: [&str; 3] = [

@@ -1,7 +1,7 @@
 //! Ticks, figures, triangles and stops of one turn.
 
 use super::polar::{self, Polar, angle, point, radial};
-use super::tracks::{Style, Track, stops};
+use super::tracks::{Stops, Style, Track};
 use crate::draw::labels::{Chosen, Place};
 use crate::draw::tape::figures::{Scale, Stretch};
 use crate::draw::tape::fittings::halves;
@@ -25,6 +25,7 @@ const HATCH_STEP: Length = Length::mm(1.4);
 pub(super) struct On<'a> {
     pub(super) disc: &'a Disc,
     pub(super) track: &'a Track,
+    pub(super) stops: Stops,
     pub(super) style: Style,
     pub(super) polar: &'a Polar,
 }
@@ -137,7 +138,7 @@ impl On<'_> {
     fn stops(&self) -> Vec<Item> {
         let (outer, inner) = (self.track.outer, self.track.inner + Length::mm(0.4));
         let mut items = Vec::new();
-        for (at, way) in stops(self.disc).into_iter().zip([-1.0, 1.0]) {
+        for (at, way) in self.stops.into_iter().zip([-1.0, 1.0]) {
             let Some(at) = at.filter(|&at| self.track.has(at)) else {
                 continue;
             };

@@ -103,20 +103,25 @@ pub(super) struct Track {
 /// Where the parts of a track are, the rim first.
 type Radii = (Length, Length, Length);
 
+/// The knob at the hard stops beyond infinity and beyond close focus.
+pub(super) type Stops = [Option<Angle>; 2];
+
 /// All turns of a knob.
 #[derive(Clone, Debug)]
 pub(super) struct Tracks {
     pub(super) all: Vec<Track>,
+    /// The hard stops that are drawn.
+    pub(super) stops: Stops,
     style: Style,
 }
 
 /// The knob at the first and the last of what is to be drawn.
-fn span(disc: &Disc) -> (Angle, Angle) {
+fn span(disc: &Disc, stops: Stops) -> (Angle, Angle) {
     let scale = &disc.scale;
     let lined_up = [Some(scale.align.at), scale.check.as_ref().map(|it| it.at)];
     let lined_up = lined_up.into_iter().flatten().map(|at| disc.angle(at));
     let ticks = scale.marks.iter().map(|tick| disc.angle(tick.at));
-    let stops = stops(disc).into_iter().flatten();
+    let stops = stops.into_iter().flatten();
     let end = disc.angle(scale.length);
     let all = lined_up.chain(stops).chain(ticks);
     all.fold((end, end), |(low, high), at| {
@@ -129,7 +134,7 @@ fn span(disc: &Disc) -> (Angle, Angle) {
 
 /// How many turns the scale takes.
 pub(super) fn turns(disc: &Disc) -> usize {
-    let (from, to) = span(disc);
+    let (from, to) = span(disc, [None, None]);
     ((to - from).to_deg() / 360.0).ceil().max(1.0) as usize
 }
 
@@ -139,22 +144,31 @@ impl Tracks {
         let radii = radii(disc, style);
         let least = turns(disc);
         let mut fault = NoTracks::Turns { room: radii.len() };
-        // A turn more where figures must not meet at the end of one.
+        let [far, near] = stops(disc);
+        // A turn more where figures must not meet at the end of one; but rather a
+        // stop in words only than a turn more for it.
         for count in [least, least + 1] {
             let Some(radii) = radii.get(..count) else {
                 break;
             };
-            match Self::with(disc, style, radii) {
-                Ok(tracks) => return Ok(tracks),
-                Err(found) => fault = found.unwrap_or(fault),
+            for stops in [[far, near], [far, None], [None, near], [None, None]] {
+                match Self::with(disc, style, radii, stops) {
+                    Ok(tracks) => return Ok(tracks),
+                    Err(found) => fault = found.unwrap_or(fault),
+                }
             }
         }
         Err(fault)
     }
 
-    fn with(disc: &Disc, style: Style, radii: &[Radii]) -> Result<Self, Option<NoTracks>> {
+    fn with(
+        disc: &Disc,
+        style: Style,
+        radii: &[Radii],
+        stops: Stops,
+    ) -> Result<Self, Option<NoTracks>> {
         let count = radii.len();
-        let (from, to) = span(disc);
+        let (from, to) = span(disc, stops);
         // At the innermost track angles are widest.
         let innermost = radii.last().ok_or(None)?.1;
         let before = match count {
@@ -176,7 +190,11 @@ impl Tracks {
                 _ => share,
             };
             let begin = from - before - slack * (share * 0.98);
-            let tracks = Self::beginning(disc, style, radii, begin);
+            let tracks = Self {
+                all: all(disc, radii, begin),
+                stops,
+                style,
+            };
             match tracks.collision(disc) {
                 Some(found) => {
                     collision.get_or_insert(found);
@@ -188,31 +206,6 @@ impl Tracks {
             }
         }
         crowded.ok_or(collision.map(NoTracks::Figures))
-    }
-
-    fn beginning(disc: &Disc, style: Style, radii: &[Radii], begin: Angle) -> Self {
-        let track = |(index, &(outer, baseline, inner)): (usize, &Radii)| {
-            let mut track = Track {
-                outer,
-                baseline,
-                inner,
-                from: begin + Angle::deg(360.0 * index as f64),
-                ticks: Vec::new(),
-            };
-            let here = disc.scale.marks.iter();
-            let here = here.filter(|tick| track.has(disc.angle(tick.at)));
-            let on_baseline = here.map(|tick| Tick {
-                at: track.to_baseline(disc, tick.at),
-                doubt: tick.doubt.map(|doubt| track.to_baseline(disc, doubt)),
-                ..tick.clone()
-            });
-            track.ticks = on_baseline.collect();
-            track
-        };
-        Self {
-            all: radii.iter().enumerate().map(track).collect(),
-            style,
-        }
     }
 
     /// The scale of a track with its figures chosen.
@@ -240,7 +233,8 @@ impl Tracks {
             1 => (CLEAR, CLEAR),
             _ => (TAG + CLEAR * 2.0, CLEAR),
         };
-        let [far_stop, near_stop] = stops(disc)
+        let [far_stop, near_stop] = self
+            .stops
             .map(|at| at.filter(|&at| track.has(at)))
             .map(|at| at.map(|at| track.along(at)));
         let (low, high) = (from + low, to - high);
@@ -273,7 +267,7 @@ impl Tracks {
         let ticks = disc.scale.marks.iter().map(|tick| tick.at);
         let places = ticks.chain([disc.scale.align.at]).chain(check);
         let places = places.map(|at| disc.angle(at));
-        places.chain(stops(disc).into_iter().flatten()).all(|at| {
+        places.chain(self.stops.into_iter().flatten()).all(|at| {
             let beyond = (at - first.from).to_deg() % 360.0;
             beyond >= near && 360.0 - beyond >= near
         })
@@ -289,6 +283,7 @@ impl Tracks {
                 let on = scale::On {
                     disc,
                     track,
+                    stops: self.stops,
                     style: self.style,
                     polar,
                 };
@@ -368,8 +363,31 @@ impl Track {
     }
 }
 
-/// The knob at the hard stops.
-pub(super) fn stops(disc: &Disc) -> [Option<Angle>; 2] {
+/// Every turn with its ticks, the first beginning at a turn of the knob.
+fn all(disc: &Disc, radii: &[Radii], begin: Angle) -> Vec<Track> {
+    let track = |(index, &(outer, baseline, inner)): (usize, &Radii)| {
+        let mut track = Track {
+            outer,
+            baseline,
+            inner,
+            from: begin + Angle::deg(360.0 * index as f64),
+            ticks: Vec::new(),
+        };
+        let here = disc.scale.marks.iter();
+        let here = here.filter(|tick| track.has(disc.angle(tick.at)));
+        let on_baseline = here.map(|tick| Tick {
+            at: track.to_baseline(disc, tick.at),
+            doubt: tick.doubt.map(|doubt| track.to_baseline(disc, doubt)),
+            ..tick.clone()
+        });
+        track.ticks = on_baseline.collect();
+        track
+    };
+    radii.iter().enumerate().map(track).collect()
+}
+
+/// The knob at the hard stops that are known.
+pub(super) fn stops(disc: &Disc) -> Stops {
     let scale = &disc.scale;
     let far = scale.before.map(|before| -before);
     let near = scale.after.map(|after| scale.length + after);
