@@ -94,8 +94,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 ("cards", "Cards", pages)
             }
             What::Discs => {
-                let pages =
-                    wheels::discs(&jobs, opened.as_ref(), &prefs, &mut made, &mut skipped)?;
+                let pages = wheels::discs(&jobs, opened.as_ref(), &prefs, &mut made, &mut skipped)?;
                 ("discs", "Discs", pages)
             }
             What::Strips => {

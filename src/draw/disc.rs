@@ -115,11 +115,7 @@ const CROSS: Length = Length::mm(3.0);
 ///
 /// # Errors
 /// [`NoRoom`] for the first disc that cannot be drawn.
-pub fn draw(
-    discs: &[Disc],
-    paper: &Paper,
-    correction: Correction,
-) -> Result<Vec<Page>, NoRoom> {
+pub fn draw(discs: &[Disc], paper: &Paper, correction: Correction) -> Result<Vec<Page>, NoRoom> {
     let blocks = discs
         .iter()
         .map(|disc| block(disc, paper, correction))

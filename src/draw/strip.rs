@@ -13,10 +13,6 @@ use crate::sheets::Strip;
 ///
 /// # Errors
 /// [`NoRoom`] for the first strip that cannot be drawn.
-pub fn draw(
-    strips: &[Strip],
-    paper: &Paper,
-    correction: Correction,
-) -> Result<Vec<Page>, NoRoom> {
+pub fn draw(strips: &[Strip], paper: &Paper, correction: Correction) -> Result<Vec<Page>, NoRoom> {
     tape::strips(strips, paper, correction)
 }

@@ -2,6 +2,10 @@
 
 mod card;
 mod checks;
+mod disc;
+mod disc_many;
+mod disc_measure;
+mod driven;
 mod face;
 mod formats;
 mod lenses;
@@ -13,4 +17,5 @@ mod pictures;
 mod plot;
 mod prep_form;
 mod reader;
+mod strip;
 mod tape;

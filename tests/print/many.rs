@@ -16,10 +16,10 @@ use super::pages::pdf;
 use super::reader::{Box, Read, read};
 
 /// Splitmix64 (Steele, Lea, Flood 2014), so that a failure can be had again.
-struct Dice(u64);
+pub struct Dice(pub u64);
 
 impl Dice {
-    fn next(&mut self) -> u64 {
+    pub fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -27,19 +27,19 @@ impl Dice {
         z ^ (z >> 31)
     }
 
-    fn within(&mut self, low: f64, high: f64) -> f64 {
+    pub fn within(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    fn one_in(&mut self, count: u64) -> bool {
+    pub fn one_in(&mut self, count: u64) -> bool {
         self.next().is_multiple_of(count)
     }
 
-    fn of<T: Copy>(&mut self, all: &[T]) -> T {
+    pub fn of<T: Copy>(&mut self, all: &[T]) -> T {
         all[(self.next() % all.len() as u64) as usize]
     }
 
-    fn maybe<T>(&mut self, value: T) -> Option<T> {
+    pub fn maybe<T>(&mut self, value: T) -> Option<T> {
         (!self.one_in(3)).then_some(value)
     }
 }
@@ -55,7 +55,7 @@ const WORDS: [&str; 8] = [
     "1/2 ± ″",
 ];
 
-fn lens(dice: &mut Dice) -> Lens {
+pub fn lens(dice: &mut Dice) -> Lens {
     let focal = dice.of(&[
         8.0, 12.0, 18.0, 25.0, 32.0, 50.0, 75.0, 100.0, 135.0, 200.0, 300.0,
     ]);
@@ -254,7 +254,7 @@ fn five_hundred(seed: u64) -> BTreeMap<&'static str, u32> {
 
 /// No words on one another or on a line of a tape, none outside their tape or
 /// the margins, nothing too small to read.
-fn assert_clean(page: &Read, margin: f64, what: &str) {
+pub fn assert_clean(page: &Read, margin: f64, what: &str) {
     let all = &page.words;
     for (index, one) in all.iter().enumerate() {
         for other in &all[index + 1..] {

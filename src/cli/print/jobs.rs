@@ -386,7 +386,10 @@ pub(super) fn assumptions(
         let own = setups
             .filter_map(|wanted| wanted.depth_setup(&mut ()).ok())
             .flat_map(|it| it.setup.assumptions);
-        let of_marks = job.law().ok().filter(|_| what.iter().any(|&what| shows_a_ring(what)));
+        let of_marks = job
+            .law()
+            .ok()
+            .filter(|_| what.iter().any(|&what| shows_a_ring(what)));
         let of_marks = of_marks.into_iter().flat_map(|(_, notes)| notes);
         for note in own.chain(of_marks) {
             if !all.contains(&note) {

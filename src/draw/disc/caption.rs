@@ -18,7 +18,12 @@ pub(super) fn caption(
 ) -> Vec<(String, Weight)> {
     let scale = &disc.scale;
     let in_degrees = |doubt| format!("{:.1}°", rounded_up(disc.angle(doubt).to_deg()));
-    let mut knob = vec![size(disc), turning(disc), gearing(disc), scale.wraps.clone()];
+    let mut knob = vec![
+        size(disc),
+        turning(disc),
+        gearing(disc),
+        scale.wraps.clone(),
+    ];
     if tracks.all.len() > 1 {
         knob.push(format!(
             "{} turns, each on a track of its own, numbered white on black from the rim inward",
@@ -37,7 +42,9 @@ pub(super) fn caption(
         (knob.join(" · "), Weight::Regular),
         (rests.join(" · "), Weight::Regular),
     ];
-    all.into_iter().filter(|words| !words.0.is_empty()).collect()
+    all.into_iter()
+        .filter(|words| !words.0.is_empty())
+        .collect()
 }
 
 fn size(disc: &Disc) -> String {

@@ -248,9 +248,7 @@ impl Face {
             page if page < -180.0 => page + 360.0,
             page => page,
         };
-        let arc_of = |turn: Angle| {
-            arc_on_wheel(row.baseline * 2.0, Length::ZERO, turn)
-        };
+        let arc_of = |turn: Angle| arc_on_wheel(row.baseline * 2.0, Length::ZERO, turn);
         let middle = arc_of(Angle::deg(page));
         let half = arc_of(disc.angle(band.half));
         let outside = half * 2.0 < NARROW;
@@ -264,7 +262,11 @@ impl Face {
         let head = |at: Length, back: f64| {
             let foot = row.page(at + TIP.0 * back);
             let tip = point(radius, row.page(at));
-            let corners = [tip, point(radius + TIP.1, foot), point(radius - TIP.1, foot)];
+            let corners = [
+                tip,
+                point(radius + TIP.1, foot),
+                point(radius - TIP.1, foot),
+            ];
             Item::filled(Path::polygon(&corners), Ink::Black)
         };
         let shaft = |from: Length, to: Length| {

@@ -1,11 +1,11 @@
 //! The words under a tape.
 
-use super::{Asked, On};
 use super::division::Piece;
 use super::frame::run;
 use super::lie::{Edge, Lie};
 use super::plan::Plan;
 use super::rows::Rows;
+use super::{Asked, On};
 use crate::draw::words::broken;
 use crate::gear::{Sense, Side, WitnessEdge};
 use crate::scale::Standing;
@@ -214,10 +214,19 @@ pub(in crate::draw) fn identity(tape: &Tape, on: On<'_>) -> String {
         On::Ring(_) => [None, None],
         On::Wheel(wheel) => [
             Some(wheel.hand_unit.clone()),
-            wheel.preset.as_ref().map(|preset| format!("preset {preset}")),
+            wheel
+                .preset
+                .as_ref()
+                .map(|preset| format!("preset {preset}")),
         ],
     };
-    wheel.into_iter().chain(given).into_iter().flatten().collect::<Vec<_>>().join(" · ")
+    wheel
+        .into_iter()
+        .chain(given)
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" · ")
 }
 
 fn turning(tape: &Tape, on: On<'_>, rows: &Rows) -> String {

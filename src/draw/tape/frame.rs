@@ -41,7 +41,13 @@ impl Frame {
     }
 
     /// A line across the tape.
-    pub(in crate::draw) fn across(&self, along: Length, from: Length, to: Length, pen: Pen) -> Item {
+    pub(in crate::draw) fn across(
+        &self,
+        along: Length,
+        from: Length,
+        to: Length,
+        pen: Pen,
+    ) -> Item {
         Item::line(self.point(along, from), self.point(along, to), pen)
     }
 
@@ -70,7 +76,12 @@ pub(in crate::draw) fn run(words: &str, weight: Weight, height: Length, at: Poin
 }
 
 /// Words cut off with … where they are wider than allowed.
-pub(in crate::draw) fn shortened(words: &str, weight: Weight, height: Length, width: Length) -> String {
+pub(in crate::draw) fn shortened(
+    words: &str,
+    weight: Weight,
+    height: Length,
+    width: Length,
+) -> String {
     let wide = |words: &str| run(words, weight, height, Point::ORIGIN).width();
     if wide(words) <= width {
         return words.to_owned();

@@ -1,7 +1,7 @@
 //! What a tape says of itself; on its tail, or here in a free row.
 
-use super::frame::{run, shortened};
 use super::On;
+use super::frame::{run, shortened};
 use super::lie::{Edge, Lie};
 use super::line::Line;
 use crate::scale::Standing;
@@ -119,7 +119,12 @@ impl Unsaid {
 
     /// Says all in one line where that has room, else piece by piece as near to a
     /// place as can be.
-    pub(in crate::draw) fn say(&mut self, line: &mut Line, near: Length, baseline: Length) -> Vec<Item> {
+    pub(in crate::draw) fn say(
+        &mut self,
+        line: &mut Line,
+        near: Length,
+        baseline: Length,
+    ) -> Vec<Item> {
         let Some((first, rest)) = self.said.split_first() else {
             return Vec::new();
         };
@@ -187,7 +192,10 @@ fn said(tape: &Tape, (lie, on): (Lie, On<'_>), fullness: Fullness) -> Vec<Said> 
         On::Ring(_) => (None, None),
         On::Wheel(wheel) => (
             Some(wheel.hand_unit.clone()),
-            wheel.preset.as_ref().map(|preset| format!("preset {preset}")),
+            wheel
+                .preset
+                .as_ref()
+                .map(|preset| format!("preset {preset}")),
         ),
     };
     let all = [

@@ -37,7 +37,12 @@ impl Line {
 
     /// Whether a stretch is free, things that are taken from one place to another
     /// left out of account: what belongs to them may stand close to them.
-    pub(in crate::draw) fn is_free_beside(&self, own: (Length, Length), from: Length, to: Length) -> bool {
+    pub(in crate::draw) fn is_free_beside(
+        &self,
+        own: (Length, Length),
+        from: Length,
+        to: Length,
+    ) -> bool {
         let others = Self {
             taken: self.taken.iter().copied().filter(|&it| it != own).collect(),
             ..*self

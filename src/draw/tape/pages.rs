@@ -185,7 +185,10 @@ impl<'a> Pages<'a> {
                 .unwrap_or_default(),
         );
         page.push(Item::layer("cut lines", core::mem::take(&mut self.cuts)));
-        page.push(Item::layer(self.sheet.layer, core::mem::take(&mut self.marks)));
+        page.push(Item::layer(
+            self.sheet.layer,
+            core::mem::take(&mut self.marks),
+        ));
         self.full.push(page);
         self.codes.clear();
         self.left = self.checks.free().left();
@@ -196,7 +199,12 @@ impl<'a> Pages<'a> {
             let how: Vec<(String, Weight)> = (1..)
                 .zip(self.sheet.steps)
                 .map(|(number, step)| format!("{number}. {step}"))
-                .chain(self.sheet.cautions.iter().map(|&caution| caution.to_owned()))
+                .chain(
+                    self.sheet
+                        .cautions
+                        .iter()
+                        .map(|&caution| caution.to_owned()),
+                )
                 .map(|words| (words, Weight::Regular))
                 .collect();
             let lines = caption::lines(&how, self.checks.free().height());
