@@ -99,13 +99,15 @@ impl Strip {
                 hand_unit: hand_unit.name.clone(),
             });
         }
+        // It is calibrated to the ring's own marks, wherever it really focuses there.
+        let own = law.law.clone().uncorrected();
         let wheel = Wheel {
             hand_unit: hand_unit.name.clone(),
             preset: lens.hand_unit_preset().map(str::to_owned),
             diameter,
             thickness: lens.ring().tape_thickness(),
             usable,
-            whole: law.law.whole()?,
+            whole: own.whole()?,
         };
         let surface = Surface::Wheel(wheel.clone());
         let wish = TapeWish::on((&surface, sense), (lens, marks), law, names, unit);
@@ -119,7 +121,7 @@ impl Strip {
             ..wish
         };
         let mut scale = Tape::on(&surface, &law.law, setup, wish)?;
-        let (far, near) = law.law.reach();
+        let (far, near) = own.reach();
         let ends = [far, near].map(|end| scale.named(end, lens.engraved()));
         let beyond = if stops_beyond {
             ", not to the hard stops, which lie beyond"

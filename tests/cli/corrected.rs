@@ -300,3 +300,41 @@ fn where_the_ring_stops_short_of_infinity_no_infinity_is_marked() {
     let short = 0.08 - 1.0 / gain(LENSES[0]);
     assert!(farthest < 625.0 / short + 100.0, "{farthest}");
 }
+
+#[test]
+fn discs_and_strips_are_corrected_where_tapes_are() {
+    let folder = tempfile::tempdir().unwrap();
+    let codes = |more: &[&str]| {
+        let print = [
+            "print",
+            "discs",
+            "strips",
+            "--lens",
+            "50",
+            "--as",
+            "json",
+            "--replace",
+        ];
+        let answer = markwright_in(folder.path(), &[&print[..], more].concat()).json();
+        let sheets = answer["sheets"].as_array().unwrap().clone();
+        let said = kinds(&answer).contains(&"corrected_by_prep");
+        let codes = sheets.iter().map(|sheet| sheet["code"].to_string());
+        (codes.collect::<Vec<_>>(), said)
+    };
+    for (kind, moves) in [("engraved", true), ("eye", false)] {
+        bench(folder.path(), &[("A", 0.08)], kind, "20,both");
+        let file = folder.path().join("kit.toml");
+        let wheel = "[[hand_unit]]\nname = \"W\"\nwheel_diameter = \"60 mm\"\nusable_deg = 290\n\
+                     sense = \"clockwise\"\n";
+        let text = fs::read_to_string(&file).unwrap();
+        fs::write(&file, text + wheel).unwrap();
+        let (corrected, uncorrected) = (codes(&[]), codes(&["--uncorrected"]));
+        assert_eq!((corrected.1, uncorrected.1), (moves, false), "{kind}");
+        let differ = corrected
+            .0
+            .iter()
+            .zip(&uncorrected.0)
+            .map(|two| two.0 != two.1);
+        assert_eq!(differ.collect::<Vec<_>>(), [moves, moves], "{kind}");
+    }
+}

@@ -35,7 +35,7 @@ fn radius((x, y): (f64, f64)) -> f64 {
 
 /// Degrees clockwise from the top.
 fn angle((x, y): (f64, f64)) -> f64 {
-    x.atan2(-y).to_degrees()
+    libm::atan2(x, -y).to_degrees()
 }
 
 /// Every disc of a page, in the order they were drawn.
@@ -154,6 +154,8 @@ impl Found {
             }
         }
         radii.sort_by(|one, other| other.total_cmp(one));
+        // Within the last circle are the words of the disc.
+        radii.pop();
         radii
     }
 

@@ -143,7 +143,7 @@ pub struct PrintArgs {
     /// Cards black on white, or white on black for a dark set
     #[arg(long, value_enum, default_value_t, value_name = "LOOK")]
     pub look: Look,
-    /// Tapes by the rings' own scales, whatever prep.csv says of them on this camera
+    /// Tapes, discs and strips by the rings' own scales, whatever prep.csv says of them on this camera
     #[arg(long)]
     pub uncorrected: bool,
     /// Write over sheets of our own that are there already

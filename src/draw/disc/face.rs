@@ -18,7 +18,7 @@ const WORDS: Length = Length::mm(2.0);
 /// From baseline to baseline.
 const PITCH: Length = Length::mm(3.1);
 /// From the tracks to the words; straight pieces reach out a little.
-const TOP: Length = Length::mm(0.9);
+const TOP: Length = Length::mm(1.3);
 /// Under the last line, for what hangs down.
 const FOOT: Length = Length::mm(0.5);
 /// A focal length on one line.
@@ -116,8 +116,7 @@ impl Face {
         let lines = match face.rows.len() {
             0 => return None,
             1 | 2 => 1,
-            3 | 4 => 2,
-            _ => 3,
+            _ => 2,
         };
         face.focal(&identity, lines)?;
         let sharp = disc.scale.sharp.as_ref();

@@ -69,7 +69,7 @@ const SEAMS: u32 = 24;
 /// More turns than this are no scale one reads.
 const MOST: usize = 24;
 /// Room kept at the hole for what the disc must say.
-const LEAST_FACE: Length = Length::mm(3.4);
+const LEAST_FACE: Length = Length::mm(3.8);
 /// From the hole to anything.
 const FROM_HOLE: Length = Length::mm(1.0);
 
@@ -292,10 +292,9 @@ impl Tracks {
             if self.all.len() > 1 {
                 items.push(self.tag(track, index + 1, polar));
             }
-            if index > 0 {
-                let circle = Path::circle(Point::ORIGIN, track.outer);
-                items.push(Item::stroked(circle, Pen::FINE));
-            }
+            // From the next turn, and at last from the words of the disc.
+            let circle = Path::circle(Point::ORIGIN, track.inner);
+            items.push(Item::stroked(circle, Pen::FINE));
         }
         if let [first, .., last] = self.all.as_slice() {
             let seam = polar.page(first.from);

@@ -223,7 +223,6 @@ pub(in crate::draw) fn identity(tape: &Tape, on: On<'_>) -> String {
     wheel
         .into_iter()
         .chain(given)
-        .into_iter()
         .flatten()
         .collect::<Vec<_>>()
         .join(" · ")
