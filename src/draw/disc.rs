@@ -179,38 +179,38 @@ fn face_of(disc: &Disc) -> Result<(Tracks, Vec<Item>), NoRoom> {
     let polar = Polar::of(disc);
     let mut collision = None;
     let mut most = 0;
-    let mut wordless = false;
-    for effort in face::EFFORTS {
-        for style in tracks::STYLES.into_iter().take(effort.styles) {
-            let tracks = match Tracks::of(disc, style) {
-                Ok(tracks) => tracks,
-                Err(NoTracks::Figures(found)) => {
-                    collision.get_or_insert(found);
-                    continue;
-                }
-                Err(NoTracks::Turns { room }) => {
-                    most = most.max(room);
-                    continue;
-                }
-            };
-            let said = |&wording: &usize| Face::of(disc, &tracks, &polar, (effort, wording));
-            let Some(words) = effort.wordings.iter().find_map(said) else {
-                wordless = true;
-                continue;
-            };
-            let mut items = tracks.items(disc, &polar);
-            items.extend(words);
-            return Ok((tracks, items));
+    let mut laid_out = Vec::new();
+    for style in tracks::STYLES {
+        match Tracks::of(disc, style) {
+            Ok(tracks) => laid_out.push((style, tracks)),
+            Err(NoTracks::Figures(found)) => {
+                collision.get_or_insert(found);
+            }
+            Err(NoTracks::Turns { room }) => most = most.max(room),
         }
     }
+    for effort in face::EFFORTS {
+        for (style, tracks) in &laid_out {
+            if style.is_last() && !effort.last_style {
+                continue;
+            }
+            let said = |&wording: &usize| Face::of(disc, tracks, &polar, (effort, wording));
+            if let Some(words) = effort.wordings.iter().find_map(said) {
+                let mut items = tracks.items(disc, &polar);
+                items.extend(words);
+                return Ok((tracks.clone(), items));
+            }
+        }
+    }
+    let wordless = !laid_out.is_empty();
     let disc_name = name(disc);
     Err(match collision {
+        _ if wordless => NoRoom::Words { disc: disc_name },
         Some(found) => NoRoom::Figures {
             disc: disc_name,
             one: found.one,
             other: found.other,
         },
-        None if wordless => NoRoom::Words { disc: disc_name },
         None => NoRoom::Turns {
             disc: disc_name,
             turns: tracks::turns(disc),

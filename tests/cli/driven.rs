@@ -5,8 +5,18 @@ use std::path::Path;
 
 use crate::run::markwright_in;
 
+/// The starter kit, its rings with teeth.
 fn kit(folder: &Path) {
     assert_eq!(markwright_in(folder, &["new", "kit"]).code, 0);
+    let file = folder.join("kit/lenses.csv");
+    let text = fs::read_to_string(&file).unwrap();
+    let teeth = ["98", "98", "104", "104", "104", "110", "116"];
+    let mut cells = std::iter::once("ring_teeth").chain(teeth);
+    let lines = text.lines().map(|line| match line {
+        line if line.starts_with('#') => format!("{line}\n"),
+        line => format!("{line},{}\n", cells.next().unwrap()),
+    });
+    fs::write(&file, lines.collect::<String>()).unwrap();
 }
 
 /// A file of the kit with one text in place of another.

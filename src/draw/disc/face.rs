@@ -1,7 +1,7 @@
 //! What a disc says of itself, in circles between its tracks and its hole.
 
 use super::polar::{Polar, angle, arc, point, radial, words_along};
-use super::tracks::{STYLES, Tracks};
+use super::tracks::Tracks;
 use crate::draw::tape::On;
 use crate::draw::tape::frame::run;
 use crate::draw::tape::identity::{Identity, Said};
@@ -60,8 +60,8 @@ pub(super) struct Effort {
     pub(super) wordings: &'static [usize],
     /// Whether the dimension of what is sharp must be there.
     dimension: bool,
-    /// How many of the sizes.
-    pub(super) styles: usize,
+    /// Whether the smallest size will do.
+    pub(super) last_style: bool,
 }
 
 /// Rather figures of 2.2 mm than no dimension, and rather none than few words.
@@ -69,17 +69,17 @@ pub(super) const EFFORTS: [Effort; 3] = [
     Effort {
         wordings: &[0, 1, 2],
         dimension: true,
-        styles: STYLES.len() - 1,
+        last_style: false,
     },
     Effort {
         wordings: &[0, 1, 2],
         dimension: false,
-        styles: STYLES.len(),
+        last_style: true,
     },
     Effort {
         wordings: &[3],
         dimension: false,
-        styles: STYLES.len(),
+        last_style: true,
     },
 ];
 

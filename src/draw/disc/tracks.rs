@@ -34,6 +34,11 @@ impl Style {
         }
     }
 
+    /// Whether there is none smaller.
+    pub(super) fn is_last(self) -> bool {
+        STYLES.last() == Some(&self)
+    }
+
     /// Shorter ticks, where leaders begin.
     pub(super) fn short(self) -> Length {
         self.long * 0.72
