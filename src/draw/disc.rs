@@ -107,6 +107,10 @@ impl fmt::Display for NoRoom {
 
 impl core::error::Error for NoRoom {}
 
+/// Larger figures are no gain where they leave less than this share of what all are
+/// worth.
+const ENOUGH: f64 = 0.85;
+
 /// Half of the cross in the middle.
 const CROSS: Length = Length::mm(3.0);
 
@@ -189,9 +193,13 @@ fn face_of(disc: &Disc) -> Result<(Tracks, Vec<Item>), NoRoom> {
             Err(NoTracks::Turns { room }) => most = most.max(room),
         }
     }
+    let enough = laid_out.iter().map(|(_, tracks)| tracks.worth(disc)).max();
+    let enough = enough.unwrap_or(0) as f64 * ENOUGH;
+    let has_enough = |tracks: &Tracks| tracks.worth(disc) as f64 >= enough;
     for effort in face::EFFORTS {
         for (style, tracks) in &laid_out {
-            if style.is_last() && !effort.last_style {
+            let too_small = style.is_last() && !effort.last_style;
+            if too_small || (effort.figures && !has_enough(tracks)) {
                 continue;
             }
             let said = |&wording: &usize| Face::of(disc, tracks, &polar, (effort, wording));

@@ -7,7 +7,7 @@ use markwright::gear::{Sense, Side};
 use markwright::scene::Page;
 use markwright::units::Length;
 
-use super::disc_measure::{crossed, found, measured, outside, overlapping};
+use super::disc_measure::{crossed, found, measured, outside, overlapping, turns};
 use super::driven::Driven;
 use super::many::{Dice, lens};
 use super::pages::pdf;
@@ -122,6 +122,15 @@ fn four_hundred(seed: u64) -> BTreeMap<&'static str, u32> {
             for (speed, disc) in discs.iter().enumerate() {
                 let ticks = measured(driven, speed, disc, align[speed]);
                 assert!(ticks.is_ok(), "{ticks:?}: {driven:?}");
+                assert_eq!(disc.arrow(), turns(driven), "{driven:?}");
+                let standing = if driven.engraved {
+                    "ENGRAVED"
+                } else {
+                    "COMPUTED"
+                };
+                for words in [standing, "VERIFY BY EYE", "= nearer", "mm"] {
+                    assert!(disc.says(words), "{words}: {driven:?}");
+                }
                 assert_eq!(crossed(disc), None, "{driven:?}");
                 let beyond = outside(disc).map(|words| format!("{words:?}"));
                 assert_eq!(beyond, None, "{driven:?}");

@@ -62,24 +62,36 @@ pub(super) struct Effort {
     dimension: bool,
     /// Whether the smallest size will do.
     pub(super) last_style: bool,
+    /// Whether hardly a figure may be lost to larger ones.
+    pub(super) figures: bool,
 }
 
-/// Rather figures of 2.2 mm than no dimension, and rather none than few words.
-pub(super) const EFFORTS: [Effort; 3] = [
+/// Rather figures of 2.2 mm than no dimension, rather none than few words, and
+/// rather few words than few figures.
+pub(super) const EFFORTS: [Effort; 4] = [
     Effort {
         wordings: &[0, 1, 2],
         dimension: true,
         last_style: false,
+        figures: true,
     },
     Effort {
         wordings: &[0, 1, 2],
         dimension: false,
         last_style: true,
+        figures: true,
     },
     Effort {
         wordings: &[3],
         dimension: false,
         last_style: true,
+        figures: true,
+    },
+    Effort {
+        wordings: &[3],
+        dimension: false,
+        last_style: true,
+        figures: false,
     },
 ];
 
@@ -120,10 +132,12 @@ impl Face {
         };
         face.focal(&identity, lines)?;
         let sharp = disc.scale.sharp.as_ref();
+        let before = face.items.len();
         let dimension = sharp.and_then(|band| face.dimension(disc, band, polar, lines));
         if effort.dimension && sharp.is_some() && dimension.is_none() {
             return None;
         }
+        let of_dimension = before..face.items.len();
         face.arrow(polar)?;
         for said in said {
             face.say(said)?;
@@ -136,14 +150,16 @@ impl Face {
             let words = format!("speed {speed} of {of}");
             face.words(&words, Weight::Bold, Length::ZERO)?;
         }
-        // What the words beside the disc say too.
-        if let Some(band) = sharp {
-            let near = dimension.unwrap_or(Length::ZERO);
-            let short = format!("{} is sharp", band.figures);
-            if face.words(&band.words, Weight::Regular, near).is_none() {
-                face.words(&short, Weight::Regular, near);
+        // A dimension without words says nothing.
+        if let Some(band) = sharp
+            && !face.tolerance(band, dimension)
+        {
+            if effort.dimension {
+                return None;
             }
+            face.items.drain(of_dimension);
         }
+        // What the words beside the disc say too.
         if tracks.all.len() > 1 {
             let words = format!("turns 1–{} from the rim inward", tracks.all.len());
             face.words(&words, Weight::Regular, Length::ZERO);
@@ -165,6 +181,18 @@ impl Face {
             }
         }
         None
+    }
+
+    /// What may be off, in as many words as there is room for, if any.
+    fn tolerance(&mut self, band: &SharpBand, near: Option<Length>) -> bool {
+        let short = format!("{} is sharp", band.figures);
+        let mut wordings = vec![band.words.as_str(), short.as_str()];
+        // Figures alone where they are a dimension's.
+        wordings.extend(near.map(|_| band.figures.as_str()));
+        let near = near.unwrap_or(Length::ZERO);
+        wordings
+            .into_iter()
+            .any(|words| self.words(words, Weight::Regular, near).is_some())
     }
 
     fn say(&mut self, said: &Said) -> Option<()> {

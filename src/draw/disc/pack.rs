@@ -13,8 +13,9 @@ const BETWEEN: Length = Length::mm(3.5);
 const CUT: Length = Length::mm(0.25);
 /// Words beside a disc are no narrower, and no wider.
 const COLUMN: (Length, Length) = (Length::mm(48.0), Length::mm(110.0));
-/// Words under a disc are no narrower where the paper allows it.
-const UNDER: Length = Length::mm(92.0);
+/// Words under a disc are no narrower where the paper allows it; from this on two
+/// stand beside each other.
+const UNDER: Length = Length::mm(60.0);
 
 const TITLE: &str = "Discs for the follow focus";
 
@@ -139,7 +140,9 @@ impl<'a> Pages<'a> {
             (column.min(COLUMN.1), corner)
         } else {
             let corner = Point::new(Length::ZERO, wide + BETWEEN / 2.0);
-            (wide.max(UNDER).min(free.width()), corner)
+            let half = (free.width() - BETWEEN) / 2.0;
+            let column = if half >= UNDER { half } else { free.width() };
+            (wide.max(column).min(free.width()), corner)
         };
         let words = lines(&block.caption, width);
         let high = PITCH * words.len() as f64;

@@ -255,6 +255,16 @@ impl Tracks {
         }
     }
 
+    /// The sum of what its figures are worth.
+    pub(super) fn worth(&self, disc: &Disc) -> u64 {
+        let of_track = |track: &Track| {
+            let references = track.references(disc);
+            let scale = self.scale(disc, track, &references);
+            scale.map_or(0, |scale| scale.worth())
+        };
+        self.all.iter().map(of_track).sum()
+    }
+
     fn collision(&self, disc: &Disc) -> Option<Collision> {
         self.all.iter().find_map(|track| {
             let references = track.references(disc);

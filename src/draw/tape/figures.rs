@@ -202,7 +202,7 @@ impl<'a> Scale<'a> {
         Ok(self)
     }
 
-    fn worth(&self) -> u64 {
+    pub(in crate::draw) fn worth(&self) -> u64 {
         let worth = |chosen: &Chosen| self.ticks[chosen.candidate].worth;
         self.chosen
             .iter()
