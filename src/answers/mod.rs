@@ -11,6 +11,7 @@ mod rack;
 mod ranges;
 mod ring;
 mod steps;
+mod target;
 mod unanswerable;
 
 pub use contrast::{ContrastAnswer, ContrastRow, contrast};
@@ -28,13 +29,17 @@ pub use hold::{
 };
 pub use premises::Premises;
 pub use prep::{
-    BetweenCameras, MarkTold, NoPrep, Planned, PlannedLens, PlannedRow, PrepAnswer, PrepCamera,
-    PrepFound, PrepLens, PrepPlan, PrepPoint, PrepSet, Settle, StandardErrorParts, StopRead, prep,
-    prep_plan, which_way,
+    BetweenCameras, DISPLACEMENT_STEP, MarkTold, NoPrep, Planned, PlannedLens, PlannedRow,
+    PrepAnswer, PrepCamera, PrepFound, PrepLens, PrepPlan, PrepPoint, PrepSet, Settle,
+    StandardErrorParts, StopRead, displacement_in_words, nearest_step, prep, prep_plan,
+    tolerated_in_mm, two_standard_errors, up_to_step, which_way,
 };
-pub use prep::{DISPLACEMENT_STEP, displacement_in_words, two_standard_errors};
-pub use rack::{Pull, RackAnswer, rack};
+pub use rack::{
+    MOST_MOMENTS, Moment, PathAnswer, Pull, RackAnswer, RackWish, SharpEdge, USUAL_MOMENTS,
+    VEHICLE, count_of_moments, rack,
+};
 pub use ranges::{AssumedRange, RangeRow, ranges};
 pub use ring::{RingAnswer, RingRow, distance_at, ring};
 pub use steps::{MOST_STEPS, StepRow, StepsAnswer, Walk, steps};
-pub use unanswerable::Unanswerable;
+pub use target::{TargetAnswer, TargetRow, target};
+pub use unanswerable::{RingEnd, Unanswerable};

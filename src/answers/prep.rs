@@ -6,6 +6,7 @@ mod found;
 mod lens;
 mod notes;
 mod plan;
+mod shown;
 mod telling;
 
 pub use day::prep;
@@ -13,6 +14,11 @@ pub use fault::NoPrep;
 pub use found::PrepFound;
 pub use lens::{PrepLens, PrepPoint, Settle, StandardErrorParts, StopRead};
 pub use plan::{Planned, PlannedLens, PlannedRow, PrepPlan, prep_plan};
+use shown::displacement_figures;
+pub use shown::{
+    DISPLACEMENT_STEP, displacement_in_words, nearest_step, tolerated_in_mm, two_standard_errors,
+    up_to_step,
+};
 pub use telling::MarkTold;
 
 use crate::gear::Assumption;
@@ -109,33 +115,6 @@ pub fn which_way(error: Length) -> &'static str {
     } else {
         "too far from the lens"
     }
-}
-
-/// Displacements are shown by so much: no reading by eye tells more.
-pub const DISPLACEMENT_STEP: Length = Length::mm(0.005);
-
-/// A displacement to the nearest step with two standard errors, its sign in
-/// words.
-#[must_use]
-pub fn displacement_in_words(error: Length, standard_error: Length) -> String {
-    let steps = libm::round(error.abs().to_mm() / DISPLACEMENT_STEP.to_mm());
-    let way = if steps == 0.0 {
-        String::new()
-    } else {
-        format!(" {}", which_way(error))
-    };
-    format!(
-        "{:.3} mm ± {}{way}",
-        steps * DISPLACEMENT_STEP.to_mm(),
-        two_standard_errors(standard_error)
-    )
-}
-
-/// Two standard errors in mm, rounded up to a step.
-#[must_use]
-pub fn two_standard_errors(standard_error: Length) -> String {
-    let steps = libm::ceil(2.0 * standard_error.to_mm() / DISPLACEMENT_STEP.to_mm() - 1e-9);
-    format!("{:.3}", steps * DISPLACEMENT_STEP.to_mm())
 }
 
 /// What to write distances in where a lens's own scale does not say.

@@ -4,7 +4,7 @@ use core::fmt;
 
 use crate::optics::{BehindPupil, InsideOneToOne, MtfUnreachable, OutOfReach};
 use crate::units::show::{Round, Step};
-use crate::units::{FNumber, FocusDistance, Length, Ratio, Reach, show};
+use crate::units::{FNumber, FocusDistance, Length, Ratio, Reach, Time, show};
 
 /// No setting of this lens does what was asked.
 #[non_exhaustive]
@@ -34,6 +34,17 @@ pub enum Unanswerable {
         asked: FocusDistance,
         /// The nearest that can be answered.
         nearest: FocusDistance,
+    },
+    /// On its way a moving subject comes where the ring does not follow.
+    OnTheWay {
+        /// When.
+        time: Time,
+        /// Where it then is, straight from the image-plane mark.
+        taped: Length,
+        /// The focus distance at which the ring ends.
+        nearest: FocusDistance,
+        /// What ends there.
+        end: RingEnd,
     },
     /// A place on the ring beyond either end of what its law tells; arcs along
     /// the bare ring.
@@ -97,6 +108,17 @@ pub enum Unanswerable {
     },
 }
 
+/// What ends a ring's law.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RingEnd {
+    /// The lens's close focus.
+    CloseFocus,
+    /// Its optics: no image is formed of anything nearer.
+    Optics,
+    /// The marks that were measured.
+    Marks,
+}
+
 impl Unanswerable {
     /// The nearest figure that can be, in millimetres or as a plain number.
     #[must_use]
@@ -125,6 +147,7 @@ impl Unanswerable {
                 ..
             }
             | Self::OutsideMarks { nearest, .. }
+            | Self::OnTheWay { nearest, .. }
             | Self::NearLimitTooFar {
                 farthest: nearest, ..
             }
@@ -164,6 +187,26 @@ impl fmt::Display for Unanswerable {
                 shown(asked),
                 shown(nearest)
             ),
+            Self::OnTheWay {
+                time,
+                taped,
+                nearest,
+                end,
+            } => {
+                let seconds = libm::floor(time.to_seconds() * 100.0) / 100.0;
+                let what = match end {
+                    RingEnd::CloseFocus => "comes nearer than the lens focuses",
+                    RingEnd::Optics => "comes nearer than the lens forms an image of",
+                    RingEnd::Marks => "goes where no mark of this ring tells",
+                };
+                write!(
+                    f,
+                    "{seconds:.2} s on its way the subject {what}: it is then {} from the \
+                     image-plane mark, and the ring ends at a focus of {}",
+                    shown(&FocusDistance::computed(Reach::At(*taped))),
+                    shown(nearest)
+                )
+            }
             Self::OffRing { asked, from, to } => {
                 // The ends inward, so that what is named can be asked for.
                 let inward = |mm: f64| libm::floor(mm * 100.0) / 100.0;

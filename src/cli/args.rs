@@ -5,11 +5,15 @@ use std::ffi::OsString;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 mod print;
+mod put;
+mod rack;
 mod setup;
 mod take;
 
 pub use print::{Look, Orientation, PrintArgs, PrintForm, What};
-pub use setup::{SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
+pub use put::{ImportArgs, LensAddArgs, LensCommand, TypedPosition};
+pub use rack::{PlotArgs, RackArgs};
+pub use setup::{RulerArgs, SetupArgs, TapeArgs, TypedAnamorph, TypedCircleOn, Typing, WaveArgs};
 pub use take::{MarksCommand, TakeArgs, TypedCount};
 
 const EXIT_CODES: &str = "\
@@ -60,7 +64,7 @@ pub enum Command {
     /// Where distances stand on the ring, and by how much the ring may be off
     #[command(after_help = with_example("markwright ring --kit mykit --lens 50 --at 3',6'"))]
     Ring(RingArgs),
-    /// The turn of the ring from one distance to another, and how fast for a moving subject
+    /// The turn of the ring from one distance to another, or along the way of a moving subject
     #[command(after_help = with_example(
         "markwright rack --kit mykit --lens 50 --from 10' --to 4' --seconds 2"
     ))]
@@ -68,10 +72,16 @@ pub enum Command {
     /// Prep day: is each scale true, and is an error the lens's or the camera's?
     #[command(after_help = with_example("markwright prep --kit mykit"))]
     Prep(PrepArgs),
+    /// Lenses put into a kit
+    #[command(subcommand)]
+    Lens(LensCommand),
+    /// Marks of a lens from a table of another kind, or its engraved distances in one line
+    #[command(after_help = put::import_help())]
+    Import(ImportArgs),
     /// Marks and readings of a lens, taken down at the bench
     #[command(subcommand)]
     Marks(MarksCommand),
-    /// Print sheets: tapes cards plots strip-ruler ruler
+    /// Print sheets: tapes cards plots strip-ruler ruler target
     #[command(after_help = with_example("markwright print tapes cards --kit mykit --out sheets"))]
     Print(PrintArgs),
 }
@@ -302,9 +312,13 @@ impl Command {
     /// The setup options of a command that has them.
     fn setup_mut(&mut self) -> Option<&mut SetupArgs> {
         match self {
-            Self::New(_) | Self::Formats(_) | Self::Check(_) | Self::Prep(_) | Self::Marks(_) => {
-                None
-            }
+            Self::New(_)
+            | Self::Formats(_)
+            | Self::Check(_)
+            | Self::Prep(_)
+            | Self::Marks(_)
+            | Self::Lens(_)
+            | Self::Import(_) => None,
             Self::Depth(args) => Some(&mut args.setup),
             Self::Field(args) => Some(&mut args.setup),
             Self::Hold(args) => Some(&mut args.setup),
@@ -372,37 +386,6 @@ pub struct RingByHand {
         conflicts_with = "lens"
     )]
     pub circumference: Option<String>,
-}
-
-/// `rack`.
-#[derive(Args, Debug)]
-pub struct RackArgs {
-    /// The setup.
-    #[command(flatten)]
-    pub setup: SetupArgs,
-    /// Where the pull begins
-    #[arg(long, value_name = "D", allow_hyphen_values = true)]
-    pub from: String,
-    /// Where it ends
-    #[arg(long, value_name = "D", allow_hyphen_values = true)]
-    pub to: String,
-    /// How long it takes, in seconds
-    #[arg(long, value_name = "S", allow_hyphen_values = true)]
-    pub seconds: Option<String>,
-    /// How fast the subject goes along the axis: 1.2m/s, 4ft/s, 5km/h, 3mph, walk, run
-    #[arg(
-        long,
-        value_name = "V",
-        allow_hyphen_values = true,
-        conflicts_with = "seconds"
-    )]
-    pub speed: Option<String>,
-    /// The ring, by hand.
-    #[command(flatten)]
-    pub by_hand: RingByHand,
-    /// How the answer is written.
-    #[command(flatten)]
-    pub output: Output,
 }
 
 /// `ring`.

@@ -1,7 +1,7 @@
 //! The kit the command works on: opened once, its faults told together.
 
 use std::cell::OnceCell;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
 use super::args::{As, Output, SetupArgs};
@@ -9,6 +9,7 @@ use super::fail;
 use super::wish::{Basis, Reader};
 use super::world;
 use crate::answers::{PrepFound, Unanswerable};
+use crate::data::put::Change;
 use crate::data::{self, Fault, Kind, no_camera};
 use crate::gear::{Assumption, Camera, Kit, Lens, Marks, NotAFocal};
 use crate::scale::{LensLaw, NoLaw};
@@ -80,6 +81,31 @@ pub(super) fn is_one(folder: &Path) -> Result<(), Fault> {
     );
     Err(Fault::new(Kind::Missing, message)
         .with_help("name its folder with --kit DIR, or make one with `markwright new DIR`"))
+}
+
+/// The folder of a kit that a command writes into: the one asked for, else the
+/// current one.
+pub(super) fn to_write_in(asked: Option<&PathBuf>, command: &str) -> Result<PathBuf, Fault> {
+    let Some(folder) = asked.cloned().or_else(world::kit_here) else {
+        let message = format!("{command} writes into a kit, and there is none");
+        return Err(Fault::new(Kind::Missing, message)
+            .at_flag("--kit")
+            .with_help(
+                "add --kit DIR, or run where a kit.toml is; `markwright new DIR` makes one",
+            ));
+    };
+    is_one(&folder)?;
+    Ok(folder)
+}
+
+/// Writes what a kit's files are to become; where one cannot be written, all are
+/// as they were.
+pub(super) fn write(folder: &Path, changes: Vec<Change>) -> Result<(), Fault> {
+    let kept = changes.into_iter().map(|change| {
+        let file = world::Kept::new(folder.join(&change.file), change.before)?;
+        Ok((file, change.after))
+    });
+    world::write_kept(kept.collect::<Result<_, Fault>>()?)
 }
 
 /// The kit in a folder.

@@ -7,7 +7,9 @@ mod fail;
 mod field;
 mod formats;
 mod hold;
+mod import;
 mod kit;
+mod lens;
 mod new;
 mod prep;
 mod print;
@@ -27,7 +29,7 @@ use serde::Serialize;
 
 use crate::data::{Fault, Kind};
 use crate::formula::Steps;
-use args::{As, Color, Command, MarksCommand, Output, Typed};
+use args::{As, Color, Command, LensCommand, MarksCommand, Output, Typed};
 
 /// Runs the command with its arguments, the program's name first.
 #[must_use]
@@ -49,6 +51,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Rack(args) => (args.output.color, rack::run(args)),
         Command::Ring(args) => (args.output.color, ring::run(args)),
         Command::Prep(args) => (args.output.color, prep::run(args)),
+        Command::Lens(LensCommand::Add(args)) => (args.output.color, lens::run(args)),
+        Command::Import(args) => (args.output.color, import::run(args)),
         Command::Marks(MarksCommand::Take(args)) => (args.output.color, take::run(args)),
         Command::Print(args) => (args.output.color, print::run(args)),
     };

@@ -1,9 +1,9 @@
 //! `prep`: what the readings of prep day say.
 
+use super::answer;
 use super::args::{Output, PrepArgs};
-use super::kit::Opened;
+use super::kit::{self, Opened};
 use super::wish::Reader;
-use super::{answer, kit};
 use crate::answers::{self, PrepPlan};
 use crate::data::{Fault, Kind, no_camera};
 use crate::formula::Steps;
@@ -17,24 +17,11 @@ pub(super) fn run(args: &PrepArgs) -> Result<(), Vec<Fault>> {
     if args.plan {
         return plan(args);
     }
-    // A camera may be one that the rows of prep.csv alone name.
-    let any_camera = Output {
-        camera: None,
-        ..args.output.clone()
-    };
-    let opened = kit::open(&any_camera)?.ok_or_else(|| vec![needs_a_kit()])?;
+    let opened = open(&args.output)?;
     let camera = args.output.camera.as_deref();
-    if let Some(name) = camera {
-        let of_kit = opened.kit.camera(Some(name)).is_some();
-        let mut named = opened.kit.prep.iter().map(|row| row.camera.as_deref());
-        if !of_kit && !named.any(|camera| camera == Some(name)) {
-            return Err(vec![no_camera(&opened.kit, name)]);
-        }
-    }
     let (ids, unit) = asked(&args.output, &args.lens, &opened)?;
     let mut steps = Steps::new();
-    let found = answers::prep(&opened.kit, camera, &ids, &mut steps)
-        .map_err(|reasons| reasons.into_iter().map(Fault::from).collect::<Vec<_>>())?;
+    let found = answers::prep(&opened.kit, camera, &ids, &mut steps).map_err(faults)?;
     answer(
         &args.output,
         &found,
@@ -42,6 +29,29 @@ pub(super) fn run(args: &PrepArgs) -> Result<(), Vec<Fault>> {
         &steps,
         || report::prep(&found, Words { unit }),
     )
+}
+
+/// The kit whose readings are asked for, with a camera that is there.
+pub(super) fn open(output: &Output) -> Result<Opened, Vec<Fault>> {
+    // A camera may be one that the rows of prep.csv alone name.
+    let any_camera = Output {
+        camera: None,
+        ..output.clone()
+    };
+    let opened = kit::open(&any_camera)?.ok_or_else(|| vec![needs_a_kit()])?;
+    if let Some(name) = output.camera.as_deref() {
+        let of_kit = opened.kit.camera(Some(name)).is_some();
+        let mut named = opened.kit.prep.iter().map(|row| row.camera.as_deref());
+        if !of_kit && !named.any(|camera| camera == Some(name)) {
+            return Err(vec![no_camera(&opened.kit, name)]);
+        }
+    }
+    Ok(opened)
+}
+
+/// Why a prep day cannot be answered, as faults with their place.
+pub(super) fn faults(reasons: Vec<answers::NoPrep>) -> Vec<Fault> {
+    reasons.into_iter().map(Fault::from).collect()
 }
 
 /// Says what to read of the lenses on the camera asked for, else the first.
@@ -61,8 +71,7 @@ pub(super) fn planned(
 ) -> Result<PrepPlan, Vec<Fault>> {
     let (ids, unit) = asked(output, lenses, opened)?;
     let camera = opened.camera().ok_or_else(|| vec![needs_a_kit()])?;
-    let mut plan = answers::prep_plan(&opened.kit, camera, &ids, unit)
-        .map_err(|reasons| reasons.into_iter().map(Fault::from).collect::<Vec<_>>())?;
+    let mut plan = answers::prep_plan(&opened.kit, camera, &ids, unit).map_err(faults)?;
     plan.assumptions.extend(opened.camera_assumed());
     Ok(plan)
 }

@@ -2,6 +2,8 @@
 
 mod jobs;
 mod plots;
+mod prep;
+mod target;
 mod wheels;
 
 use std::path::Path;
@@ -10,7 +12,7 @@ use serde::Serialize;
 
 use super::args::{As, Look, Orientation, PrintArgs, PrintForm, What};
 use super::kit::{self, Opened};
-use super::prep;
+use super::prep as readings;
 use super::wish::{Basis, Reader};
 use super::world::{self, Content, NewFile, Replace};
 use crate::data::{Fault, Kind, Severity, shortened};
@@ -18,9 +20,11 @@ use crate::draw::card::Ground;
 use crate::draw::plot::Lie;
 use crate::draw::{self, Paper};
 use crate::export::{Exporter, Letters, Pdf, Resolution, to_png, to_svg};
+use crate::formula::Steps;
 use crate::gear::{PrintPrefs, Sides};
 use crate::scene::{Correction, Page};
-use crate::sheets::{PrepForm, RulerSheet, StripRuler};
+use crate::sheets::{PrepForm, RingStrip, RulerSheet, StripRuler};
+use crate::units::{Length, parse, range};
 use jobs::{Made, Skipped};
 
 /// What was printed.
@@ -30,6 +34,8 @@ struct PrintAnswer {
     written: Vec<Written>,
     sheets: Vec<Made>,
     skipped: Vec<Skipped>,
+    /// The lines of focus targets.
+    targets: Vec<target::Told>,
     assumptions: Vec<crate::gear::Assumption>,
 }
 
@@ -55,6 +61,8 @@ struct Prefs {
     paper: Paper,
     sides: Sides,
     correction: Correction,
+    /// What the correction is for: what 100 mm come out as, across and along.
+    printed: [Length; 2],
     ground: Ground,
     lie: Lie,
 }
@@ -63,7 +71,12 @@ struct Prefs {
 pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let what = wanted_sheets(args);
     let needs_lens = what.iter().any(What::is_of_a_lens);
-    let opened = kit::open_for(&args.output, &args.setup)?;
+    let wants_prep = what.contains(&What::Prep);
+    let opened = if needs_lens || !wants_prep {
+        kit::open_for(&args.output, &args.setup)?
+    } else {
+        Some(super::prep::open(&args.output)?)
+    };
     let basis = opened
         .as_ref()
         .map_or_else(Basis::default, |opened| opened.basis(None));
@@ -74,14 +87,25 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     } else {
         Vec::new()
     };
+    // What is wrong with the options of a lens is told once.
+    let targets = if what.contains(&What::Target) && (!needs_lens || reader.faults.is_empty()) {
+        target::collect(args, opened.as_ref(), &basis, &mut reader)
+    } else {
+        Vec::new()
+    };
     let wishes = plots::wishes(args, &what, &mut reader);
+    let ring = ring(args, &what, &mut reader);
+    let asked = wants_prep.then(|| prep::asked(args, &what, opened.as_ref(), &mut reader));
     reader.done()?;
     let Some(prefs) = prefs else {
         return Err(Vec::new());
     };
+    let reports = asked.flatten().map(prep::Asked::reports).transpose()?;
     let mut documents = Vec::new();
     let mut made = Vec::new();
     let mut skipped = Vec::new();
+    let mut steps = Steps::new();
+    let targets = target::draw(targets, &wishes.at, &prefs, &mut steps)?;
     for &what in &what {
         let before = made.len();
         let (name, title, pages) = match what {
@@ -116,6 +140,15 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 });
                 continue;
             }
+            What::Prep => {
+                let reports = reports.as_ref();
+                let pages = reports.map(|reports| reports.draw(&prefs, &mut made));
+                (
+                    "prep",
+                    "Prep report",
+                    pages.transpose()?.unwrap_or_default(),
+                )
+            }
             What::StripRuler => {
                 let pages = draw::strip_ruler::draw(&StripRuler::new(), &prefs.paper);
                 let corrected = |page: Page| page.with_correction(prefs.correction);
@@ -123,9 +156,25 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 ("strip-ruler", "Strip rulers", pages)
             }
             What::Ruler => {
-                let page = draw::ruler_sheet::draw(&RulerSheet, &prefs.paper);
-                let pages = vec![page.with_correction(prefs.correction)];
-                ("ruler", "Printer test", pages)
+                let (pages, codes) = ruler(ring, &prefs)?;
+                documents.push(Document {
+                    name: "ruler",
+                    title: "Printer test",
+                    pages,
+                    codes,
+                });
+                continue;
+            }
+            What::Target => {
+                let sheet = |told: &target::Told| Made::of("target", Some(&told.lens), &told.code);
+                made.extend(targets.told.iter().map(sheet));
+                documents.push(Document {
+                    name: "target",
+                    title: "Focus targets",
+                    pages: targets.pages.clone(),
+                    codes: targets.told.iter().map(|told| told.code.clone()).collect(),
+                });
+                continue;
             }
         };
         documents.push(Document {
@@ -143,14 +192,9 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     }
     let (files, written): (Vec<_>, Vec<_>) =
         files(&args.out, args.to, &documents).into_iter().unzip();
-    let replace = if args.replace {
-        Replace::Carrying(MAKER_WORD)
-    } else {
-        Replace::Never
-    };
-    world::write_all(files, replace)?;
+    world::write_all(files, replacing(args.replace))?;
     let camera = opened.as_ref().and_then(Opened::camera_assumed);
-    let camera = camera.filter(|_| needs_lens);
+    let camera = camera.filter(|_| needs_lens || !targets.told.is_empty());
     let answer = PrintAnswer {
         files: written.iter().map(|written| written.file.clone()).collect(),
         written,
@@ -159,9 +203,12 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
         assumptions: camera
             .into_iter()
             .chain(jobs::assumptions(&jobs, &what, wishes.waves.as_ref()))
+            .chain(targets.assumptions())
+            .chain(reports.iter().flat_map(prep::Reports::assumptions))
             .collect(),
+        targets: targets.told,
     };
-    tell(args, &what, &answer)
+    tell(args, &what, &answer, &steps)
 }
 
 /// The word every file of ours carries, whatever its version.
@@ -179,17 +226,7 @@ fn wanted_sheets(args: &PrintArgs) -> Vec<What> {
 
 fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Option<Prefs> {
     let kit = opened.map_or_else(PrintPrefs::default, |opened| opened.kit.print.clone());
-    let name = args.paper.as_ref().unwrap_or(&kit.paper);
-    let paper = Paper::named(&name.trim().to_lowercase());
-    if paper.is_none() {
-        let known: Vec<&str> = Paper::all().iter().map(Paper::id).collect();
-        let message = format!("no paper is called \"{}\"", shortened(name));
-        reader.faults.push(
-            Fault::new(Kind::UnknownId, message)
-                .at_flag("--paper")
-                .with_help(format!("choose one of {}", known.join(", "))),
-        );
-    }
+    let paper = paper(args.paper.as_ref(), &kit, reader);
     let sides = match args.side.as_deref() {
         None => Some(kit.side),
         Some("left") => Some(Sides::Left),
@@ -209,10 +246,7 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         Look::Light => Ground::Light,
         Look::Dark => Ground::Dark,
     };
-    let lie = match args.orientation.unwrap_or_default() {
-        Orientation::Landscape => Lie::Landscape,
-        Orientation::Portrait => Lie::Portrait,
-    };
+    let lie = lie(args.orientation);
     let [horizontal, vertical] = kit.printed_100mm;
     let correction = Correction::from_printed_100mm(horizontal, vertical)
         .map_err(|fault| {
@@ -222,12 +256,42 @@ fn prefs(args: &PrintArgs, opened: Option<&Opened>, reader: &mut Reader) -> Opti
         })
         .ok();
     Some(Prefs {
-        paper: paper?.clone(),
+        paper: paper?,
         sides: sides?,
         correction: correction?,
+        printed: kit.printed_100mm,
         ground,
         lie,
     })
+}
+
+/// The ring a printer is to be tested round.
+fn ring(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Option<Length> {
+    let typed = args.ruler.ring.as_ref();
+    if typed.is_some() && !what.contains(&What::Ruler) {
+        let fault = Fault::new(Kind::Usage, "--ring is for the ruler, and none is printed");
+        let fault = fault.at_flag("--ring").with_help("add ruler");
+        reader.faults.push(fault);
+    }
+    reader.take("--ring", typed, |text| {
+        parse::length(text, &range::TEST_RING)
+    })
+}
+
+/// The printer test, and the strip round a ring where one was said.
+fn ruler(ring: Option<Length>, prefs: &Prefs) -> Result<(Vec<Page>, Vec<String>), Vec<Fault>> {
+    let sheet = RulerSheet::drawn_for(prefs.printed);
+    let mut pages = vec![draw::ruler_sheet::draw(&sheet, &prefs.paper)];
+    let mut codes = Vec::new();
+    if let Some(ring) = ring {
+        let [_, along] = prefs.printed;
+        let strip = RingStrip::new(ring, along);
+        let drawn = draw::ring_strip::draw(&strip, &prefs.paper);
+        pages.extend(drawn.map_err(|short| vec![Fault::from(short)])?);
+        codes.push(strip.code().to_string());
+    }
+    let corrected = |page: Page| page.with_correction(prefs.correction);
+    Ok((pages.into_iter().map(corrected).collect(), codes))
 }
 
 /// The form for the lenses asked for, else for the whole kit.
@@ -236,8 +300,8 @@ fn prep_plan(
     opened: Option<&Opened>,
     prefs: &Prefs,
 ) -> Result<(Vec<Page>, Vec<String>), Vec<Fault>> {
-    let opened = opened.ok_or_else(|| vec![prep::needs_a_kit()])?;
-    let plan = prep::planned(&args.output, &args.setup.lens, opened)?;
+    let opened = opened.ok_or_else(|| vec![readings::needs_a_kit()])?;
+    let plan = readings::planned(&args.output, &args.setup.lens, opened)?;
     let form = PrepForm::new(&opened.kit, &plan);
     let pages =
         draw::prep_form::draw(&form, &prefs.paper).map_err(|narrow| vec![Fault::from(narrow)])?;
@@ -246,6 +310,60 @@ fn prep_plan(
         pages.into_iter().map(corrected).collect(),
         vec![form.code.to_string()],
     ))
+}
+
+/// The paper asked for, else the kit's.
+pub(super) fn paper(
+    typed: Option<&String>,
+    kit: &PrintPrefs,
+    reader: &mut Reader,
+) -> Option<Paper> {
+    let name = typed.unwrap_or(&kit.paper);
+    let paper = Paper::named(&name.trim().to_lowercase());
+    if paper.is_none() {
+        let known: Vec<&str> = Paper::all().iter().map(Paper::id).collect();
+        let message = format!("no paper is called \"{}\"", shortened(name));
+        reader.faults.push(
+            Fault::new(Kind::UnknownId, message)
+                .at_flag("--paper")
+                .with_help(format!("choose one of {}", known.join(", "))),
+        );
+    }
+    paper.cloned()
+}
+
+/// How the paper of a plot lies.
+pub(super) fn lie(typed: Option<Orientation>) -> Lie {
+    match typed.unwrap_or_default() {
+        Orientation::Landscape => Lie::Landscape,
+        Orientation::Portrait => Lie::Portrait,
+    }
+}
+
+/// What of ours may be written over, where that is asked for.
+pub(super) const fn replacing(asked: bool) -> Replace {
+    if asked {
+        Replace::Carrying(MAKER_WORD)
+    } else {
+        Replace::Never
+    }
+}
+
+/// The content of one file: all pages as a document, or one as a drawing or picture.
+pub(super) fn content<'a>(form: PrintForm, title: &'a str, pages: &'a [Page]) -> Content<'a> {
+    Box::new(move |out| match form {
+        PrintForm::Pdf => {
+            let mut pdf = Pdf::new(out, title)?;
+            pages.iter().try_for_each(|page| pdf.page(page))?;
+            pdf.finish()
+        }
+        PrintForm::Svg => pages
+            .iter()
+            .try_for_each(|page| out.write_all(to_svg(page, Letters::Text).as_bytes())),
+        PrintForm::Png => pages
+            .iter()
+            .try_for_each(|page| out.write_all(&to_png(page, Resolution::PRINT)?)),
+    })
 }
 
 /// The files of the documents, with what is told of each.
@@ -267,41 +385,40 @@ fn files<'a>(
         };
         let numbered = |ending: &str, i: usize| format!("{}-{:02}.{ending}", document.name, i + 1);
         let pages = &document.pages;
-        match form {
+        let title = document.title;
+        let ending = match form {
             PrintForm::Pdf => {
-                let content: Content<'a> = Box::new(|out| {
-                    let mut pdf = Pdf::new(out, document.title)?;
-                    pages.iter().try_for_each(|page| pdf.page(page))?;
-                    pdf.finish()
-                });
                 let name = format!("{}.pdf", document.name);
-                add(name, pages.len(), &document.codes, content);
+                let all = content(form, title, pages);
+                add(name, pages.len(), &document.codes, all);
+                continue;
             }
-            PrintForm::Svg => {
-                for (i, page) in pages.iter().enumerate() {
-                    let content: Content<'a> =
-                        Box::new(|out| out.write_all(to_svg(page, Letters::Text).as_bytes()));
-                    add(numbered("svg", i), 1, &[], content);
-                }
-            }
-            PrintForm::Png => {
-                for (i, page) in pages.iter().enumerate() {
-                    let content: Content<'a> =
-                        Box::new(|out| out.write_all(&to_png(page, Resolution::PRINT)?));
-                    add(numbered("png", i), 1, &[], content);
-                }
-            }
+            PrintForm::Svg => "svg",
+            PrintForm::Png => "png",
+        };
+        for (i, page) in pages.iter().enumerate() {
+            let one = content(form, title, core::slice::from_ref(page));
+            add(numbered(ending, i), 1, &[], one);
         }
     }
     files
 }
 
 /// What of an answer's assumptions no sheet says.
-const SAID_HERE: [&str; 2] = ["camera_assumed", "marks_of_another_camera"];
+const SAID_HERE: [&str; 3] = [
+    "camera_assumed",
+    "marks_of_another_camera",
+    "lenses_on_first_camera",
+];
 
 /// Talk to the terminal: what was left out, what was taken for granted, which
 /// files were written. The answer itself is for programs.
-fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec<Fault>> {
+fn tell(
+    args: &PrintArgs,
+    what: &[What],
+    answer: &PrintAnswer,
+    steps: &Steps,
+) -> Result<(), Vec<Fault>> {
     let talks = !args.output.quiet && args.output.form != As::Json;
     let say = |text: &str| {
         if talks {
@@ -315,6 +432,14 @@ fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec
         };
         say(&super::fail::in_words(&fault));
     }
+    for told in &answer.targets {
+        for left_out in &told.left_out {
+            say(&format!(
+                "· target of lens {}, left out: {left_out}\n",
+                told.lens
+            ));
+        }
+    }
     let notes = answer.assumptions.iter();
     for note in notes.filter(|note| SAID_HERE.contains(&note.kind)) {
         say(&format!("· {}\n", note.message));
@@ -322,7 +447,8 @@ fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec
     for file in &answer.files {
         say(&format!("{file}\n"));
     }
-    let of_no_scale = |what: &What| matches!(what, What::Plots | What::PrepPlan);
+    // Plots, forms and reports are of no scale.
+    let of_no_scale = |what: &What| matches!(what, What::Plots | What::Prep | What::PrepPlan);
     say(if what.iter().all(of_no_scale) {
         "check against a tape before use\n"
     } else {
@@ -333,7 +459,7 @@ fn tell(args: &PrintArgs, what: &[What], answer: &PrintAnswer) -> Result<(), Vec
         &args.output,
         answer,
         (&Made::COLUMNS, &answer.sheets),
-        &crate::formula::Steps::new(),
+        steps,
         String::new,
     )
 }

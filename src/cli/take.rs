@@ -22,9 +22,7 @@ optical finder; local rules and qualified people decide
 /// Hears lines until they end; each is saved before the next is heard.
 pub(super) fn run(args: &TakeArgs) -> Result<(), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let folder = args.output.kit.clone().or_else(world::kit_here);
-    let folder = folder.ok_or_else(|| one(needs_a_kit()))?;
-    kit::is_one(&folder).map_err(one)?;
+    let folder = kit::to_write_in(args.output.kit.as_ref(), "marks take").map_err(one)?;
     let files = Folder::new(&folder);
     let mut session = Session::open(&files, wish(args))?;
     let content = files.read(session.file()).map_err(one)?;
@@ -257,13 +255,4 @@ fn refused(answer: &TakeAnswer) -> Option<Fault> {
     let help = kind.map(|fault| format!("line {}: {}", lines[0], fault.message));
     let fault = Fault::new(Kind::Usage, message);
     Some(Fault { help, ..fault })
-}
-
-fn needs_a_kit() -> Fault {
-    Fault::new(
-        Kind::Missing,
-        "marks take writes into a kit, and there is none",
-    )
-    .at_flag("--kit")
-    .with_help("add --kit DIR, or run where a kit.toml is; `markwright new DIR` makes one")
 }

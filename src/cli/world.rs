@@ -99,6 +99,35 @@ pub(super) fn next_line() -> Result<Option<String>, Fault> {
     Ok((length > 0).then(|| String::from_utf8_lossy(&line).into_owned()))
 }
 
+/// The bytes of a file of the user's, or of standard input where it is called `-`:
+/// one more than are taken at most, which tells that it is too large.
+pub(super) fn input(path: &Path) -> Result<Vec<u8>, Fault> {
+    let mut bytes = Vec::new();
+    let most = most::BYTES as u64 + 1;
+    if path == Path::new("-") {
+        let read = io::stdin().lock().take(most).read_to_end(&mut bytes);
+        read.map_err(|error| Fault::machine(format!("cannot read the input: {error}")))?;
+        return Ok(bytes);
+    }
+    let missing = |message: String| {
+        Fault::new(Kind::Missing, message)
+            .with_help("name a file that can be read, or - for standard input")
+    };
+    if path.is_dir() {
+        return Err(missing(format!("{} is a folder", path.display())));
+    }
+    let file = match fs::File::open(path) {
+        Ok(file) => file,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            return Err(missing(format!("there is no file {}", path.display())));
+        }
+        Err(error) => return Err(cannot("read", path, &error)),
+    };
+    let read = file.take(most).read_to_end(&mut bytes);
+    read.map_err(|error| cannot("read", path, &error))?;
+    Ok(bytes)
+}
+
 /// The current folder, if it holds a kit.
 pub(super) fn kit_here() -> Option<PathBuf> {
     Path::new("kit.toml").is_file().then(|| PathBuf::from("."))
@@ -277,9 +306,8 @@ impl Kept {
                 "{} was changed by somebody else meanwhile: nothing more is written",
                 self.path.display()
             );
-            return Err(Fault::machine(message).with_help(
-                "the line before this was saved, this one is not; look, and begin anew",
-            ));
+            return Err(Fault::machine(message)
+                .with_help("what was saved before stands, this does not; look, and begin anew"));
         }
         match content {
             None if about.is_none() => {}
@@ -314,6 +342,24 @@ impl Kept {
         made.keep();
         Ok(())
     }
+}
+
+/// Writes files of a kit one after the other, each whole; where one cannot be
+/// written, those before it become again what they were.
+pub(super) fn write_kept(files: Vec<(Kept, Vec<u8>)>) -> Result<(), Fault> {
+    let mut done: Vec<(Kept, Option<Vec<u8>>)> = Vec::new();
+    for (mut file, content) in files {
+        let before = file.holds.clone();
+        if let Err(fault) = file.write(Some(&content)) {
+            for (mut file, before) in done.into_iter().rev() {
+                // What cannot be taken back was at least whole.
+                let _ = file.write(before.as_deref());
+            }
+            return Err(fault);
+        }
+        done.push((file, before));
+    }
+    Ok(())
 }
 
 /// A temporary file is its owner's alone; a sheet is for everybody who could

@@ -2,7 +2,7 @@
 
 use core::fmt;
 
-use crate::answers::Unanswerable;
+use crate::answers::{RingEnd, Unanswerable};
 #[cfg(feature = "scene")]
 use crate::draw;
 use crate::gear::{NoDepth, NoLens};
@@ -295,6 +295,11 @@ impl From<Unanswerable> for Fault {
             Unanswerable::BehindPupil { .. } => Kind::ObjectBehindEntrancePupil,
             Unanswerable::InsideOneToOne(_) => Kind::HyperfocalInside1to1,
             Unanswerable::InsideCloseFocus { .. } => Kind::InsideCloseFocus,
+            Unanswerable::OnTheWay { end, .. } => match end {
+                RingEnd::CloseFocus => Kind::InsideCloseFocus,
+                RingEnd::Optics => Kind::Inside4f,
+                RingEnd::Marks => Kind::OutsideMarks,
+            },
             Unanswerable::OutsideMarks { .. } | Unanswerable::OffRing { .. } => Kind::OutsideMarks,
             Unanswerable::BeyondInfinity
             | Unanswerable::NearLimitTooFar { .. }
@@ -431,6 +436,14 @@ impl From<draw::card::NoRoom> for Fault {
 }
 
 #[cfg(feature = "scene")]
+impl From<draw::prep_report::NoRoom> for Fault {
+    fn from(reason: draw::prep_report::NoRoom) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
+            .with_help("choose a larger paper with --paper: a4 or letter")
+    }
+}
+
+#[cfg(feature = "scene")]
 impl From<draw::plot::NoRoom> for Fault {
     fn from(reason: draw::plot::NoRoom) -> Self {
         Self::new(Kind::DoesNotFit, reason.to_string())
@@ -443,6 +456,22 @@ impl From<draw::prep_form::TooNarrow> for Fault {
     fn from(reason: draw::prep_form::TooNarrow) -> Self {
         Self::new(Kind::DoesNotFit, reason.to_string())
             .with_help("choose a larger --paper: a5, a4 or letter")
+    }
+}
+
+#[cfg(feature = "scene")]
+impl From<draw::ring_strip::TooShort> for Fault {
+    fn from(reason: draw::ring_strip::TooShort) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
+            .with_help("choose a larger --paper, or a smaller --ring")
+    }
+}
+
+#[cfg(feature = "scene")]
+impl From<draw::target::TooSmall> for Fault {
+    fn from(reason: draw::target::TooSmall) -> Self {
+        Self::new(Kind::DoesNotFit, reason.to_string())
+            .with_help("choose a larger --paper: a4 or letter")
     }
 }
 

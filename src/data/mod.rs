@@ -10,6 +10,7 @@ pub mod keys;
 pub mod kit;
 mod nearest;
 mod prep_faults;
+pub mod put;
 mod sheet_faults;
 mod starter;
 mod table;

@@ -10,7 +10,10 @@ impl From<NoPrep> for Fault {
         match reason {
             NoPrep::NoReadings => Self::new(Kind::Missing, "the kit has no prep readings")
                 .at(Place::in_file("prep.csv"))
-                .with_help("write prep.csv: lens, stop, taped and reading, a line for each chart"),
+                .with_help(
+                    "print the form to fill in at the chart with `markwright prep --plan`; then \
+                     write prep.csv: lens, stop, taped and reading, a line for each chart",
+                ),
             NoPrep::NotOnCamera { camera, there } => Self::new(
                 Kind::Missing,
                 format!("prep.csv has no reading on camera {}", shortened(&camera)),

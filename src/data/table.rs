@@ -70,9 +70,11 @@ struct Sheet<'a> {
 }
 
 /// One cell and the column, in characters, where it begins.
-struct Cell {
-    text: String,
-    column: usize,
+pub(super) struct Cell {
+    /// Its text, without quotes.
+    pub text: String,
+    /// Where it begins.
+    pub column: usize,
 }
 
 /// Reads the rows of a table: at most `at_most` of them.
@@ -164,6 +166,17 @@ pub(super) fn head(text: &str) -> Option<Head> {
         columns: names.collect(),
         separator,
     })
+}
+
+/// Cells of a line of a table that is no kit's; `None` and a fault where a quote
+/// is not closed.
+pub(super) fn cells(
+    file: &str,
+    separator: u8,
+    (line, text): (usize, &str),
+    faults: &mut Faults,
+) -> Option<Vec<Cell>> {
+    Sheet { file, separator }.cells(line, text, faults)
 }
 
 fn needed(section: &Section) -> String {

@@ -12,20 +12,21 @@
 //!  └───────────┴───────────┴──────┘
 //! ```
 
-mod axes;
-mod block;
-mod callouts;
+pub(super) mod axes;
+mod bars;
+pub(super) mod callouts;
 mod inside;
-mod rule;
+pub(super) mod rule;
 mod spans;
-mod ticks;
+pub(super) mod ticks;
 mod trace;
 
 use core::fmt;
 
+use super::block::{self, Heights, Titled};
 use super::paper::Paper;
 use crate::scene::{Dash, Item, Page, Path, Pen, Point, Rect};
-use crate::sheets::{Edge, Plot};
+use crate::sheets::{Edge, Figures, Plot};
 use crate::units::Length;
 
 use axes::Margins;
@@ -71,14 +72,13 @@ impl std::error::Error for NoRoom {}
 
 /// Heights of figures.
 #[derive(Clone, Copy)]
-struct Sizes {
+pub(super) struct Sizes {
     /// Of the axes.
     figures: f64,
     /// Of callouts and dimensions.
     words: f64,
-    title: Length,
-    subject: Length,
-    foot: Length,
+    /// Of the title block.
+    pub(super) block: Heights,
     /// The width of a title block beside the frame.
     beside: Length,
 }
@@ -86,14 +86,17 @@ struct Sizes {
 impl Sizes {
     /// Sizes for a safe area: as on a lantern slide, the larger the paper the
     /// larger the words, never under 2.5 mm.
-    fn of(area: Rect) -> Self {
+    pub(super) fn of(area: Rect) -> Self {
         let short = area.width().min(area.height()).to_mm();
         let of = |figures, words, title, subject, foot, beside| Self {
             figures,
             words,
-            title: Length::mm(title),
-            subject: Length::mm(subject),
-            foot: Length::mm(foot),
+            block: Heights {
+                title: Length::mm(title),
+                subject: Length::mm(subject),
+                code: Length::mm(words),
+                foot: Length::mm(foot),
+            },
             beside: Length::mm(beside),
         };
         if short >= 160.0 {
@@ -148,26 +151,44 @@ pub fn draw(plot: &Plot, paper: &Paper, lie: Lie) -> Result<Page, NoRoom> {
 
 fn items(plot: &Plot, area: Rect) -> Option<Vec<Item>> {
     let sizes = Sizes::of(area);
-    // Where both axes are of one kind, curves are told apart best at 45°.
-    let square = plot.x.figures == plot.y.figures && area.width() > area.height();
+    let titled = Titled {
+        title: &plot.title,
+        subject: &plot.subject,
+        production: None,
+        names: &plot.names,
+        foot: &plot.foot,
+        code: plot.code,
+        page: None,
+    };
+    // Where both axes are distances, curves are told apart best at 45°.
+    let distances = matches!(plot.x.figures, Figures::Distances(_));
+    let square = distances && plot.x.figures == plot.y.figures && area.width() > area.height();
     let (block, above) = if square {
         let width = sizes.beside;
-        let block = block::block(plot, width, &sizes);
+        let block = block::block(&titled, width, &sizes.block);
         let beside = width + BETWEEN;
         (
             block,
             area.inset(Length::ZERO, Length::ZERO, beside, Length::ZERO),
         )
     } else {
-        let block = block::block(plot, area.width(), &sizes);
+        let block = block::block(&titled, area.width(), &sizes.block);
         let below = block.height + BETWEEN;
         (
             block,
             area.inset(Length::ZERO, Length::ZERO, Length::ZERO, below),
         )
     };
-    let margins = Margins::of(plot, above, &sizes);
-    let width = above.width().to_mm() - margins.left - margins.right;
+    let mut items = figure(plot, above, &sizes)?;
+    let corner = Point::new(area.right() - block.width, area.bottom() - block.height);
+    items.push(Item::moved(corner, block.items));
+    Some(items)
+}
+
+/// A plot within an area, without its title block; `None` where there is no room.
+pub(super) fn figure(plot: &Plot, area: Rect, sizes: &Sizes) -> Option<Vec<Item>> {
+    let margins = Margins::of(plot, area, sizes);
+    let width = area.width().to_mm() - margins.left - margins.right;
     let x = Rule::of(&plot.x, width)?;
     let rows = Rows::of(&plot.spans, &x, sizes.words, (margins.left, margins.right))?;
     let top =
@@ -175,13 +196,13 @@ fn items(plot: &Plot, area: Rect) -> Option<Vec<Item>> {
             .top
             .max(rows.depth())
             .max(callouts::depth(&plot.callouts, Edge::Top, sizes.words));
-    let height = above.height().to_mm() - top - margins.bottom;
+    let height = area.height().to_mm() - top - margins.bottom;
     if width < SMALLEST.0 || height < SMALLEST.1 {
         return None;
     }
     let y = Rule::of(&plot.y, height)?;
     let mm = Length::mm;
-    let frame = above.inset(
+    let frame = area.inset(
         mm(margins.left),
         mm(top),
         mm(margins.right),
@@ -197,16 +218,19 @@ fn items(plot: &Plot, area: Rect) -> Option<Vec<Item>> {
             lines.map(|line| (curve.style, line)).collect::<Vec<_>>()
         })
         .collect();
-    let lines: Vec<&[Place]> = traced.iter().map(|(_, line)| line.as_slice()).collect();
+    let bars = bars::lines(plot, &x, &y);
+    let lines = traced.iter().map(|(_, line)| line.as_slice());
+    let lines: Vec<&[Place]> = lines.chain(bars.iter().map(Vec::as_slice)).collect();
     let words = inside::words(plot, &lines, &rows.verticals(), &x, &y, sizes.words);
 
-    let mut items = axes::draw(plot, frame, (&x, &y), &words, &margins, &sizes);
+    let mut items = axes::draw(plot, frame, (&x, &y), &words, &margins, sizes);
     items.extend(inside::draw(plot, &words, &y, frame, sizes.words));
     items.extend(rows.draw(frame));
     for (style, line) in &traced {
         let points: Vec<Point> = line.iter().map(|&at| on_page(frame, at)).collect();
         items.push(Item::stroked(Path::polyline(&points), pen(*style)));
     }
+    items.extend(bars::draw(plot, frame, &x, &y));
     for &(across, up) in &plot.points {
         if let Some(at) = x.on(across).zip(y.on(up)) {
             items.push(callouts::dot(on_page(frame, at)));
@@ -222,8 +246,6 @@ fn items(plot: &Plot, area: Rect) -> Option<Vec<Item>> {
         )?);
     }
     items.push(Item::stroked(Path::rectangle(frame), Pen::HEAVY));
-    let corner = Point::new(area.right() - block.width, area.bottom() - block.height);
-    items.push(Item::moved(corner, block.items));
     Some(items)
 }
 

@@ -29,11 +29,10 @@ pub fn draw(sheet: &StripRuler, paper: &Paper) -> Vec<Page> {
     let checks = Checks::on(paper, Arrangement::Edge);
     let free = checks.free();
     let pieces = sheet.pieces(free.height());
-    let pitch = sheet.width() + BETWEEN;
-    let most = ((free.width() + BETWEEN).to_mm() / pitch.to_mm()).floor() as usize;
+    let most = most_beside(&checks, sheet.width());
     let sets = most.checked_div(pieces.len()).unwrap_or(0).max(1);
-    let strips: Vec<&Piece> = core::iter::repeat_n(&pieces, sets).flatten().collect();
-
+    let pieces = core::iter::repeat_n(&pieces, sets).flatten();
+    let strips = pieces.map(|piece| strip(sheet, piece)).collect();
     let (steps, cautions) = (sheet.steps(), sheet.cautions());
     let (steps, cautions) = (in_words(&steps), in_words(&cautions));
     let words = Words {
@@ -41,34 +40,55 @@ pub fn draw(sheet: &StripRuler, paper: &Paper) -> Vec<Page> {
         steps: &steps,
         cautions: &cautions,
     };
-    let beside = words.beside(&checks, Turn::THREE_QUARTERS);
+    on_pages(paper, &checks, &words, strips, sheet.width())
+}
+
+/// Strips of one width side by side along the page, with the words beside them
+/// or on pages of their own; a page with rulers only where there are none.
+pub(super) fn on_pages(
+    paper: &Paper,
+    checks: &Checks,
+    words: &Words<'_>,
+    strips: Vec<Vec<Item>>,
+    width: Length,
+) -> Vec<Page> {
+    let pitch = width + BETWEEN;
+    let most = most_beside(checks, width);
+    let beside = words.beside(checks, Turn::THREE_QUARTERS);
     let mut flow = Flow {
         paper,
-        sheet,
-        checks: &checks,
+        title: words.title,
+        checks,
         beside: beside.unwrap_or_default(),
         pages: Vec::new(),
-        left: free.left(),
+        left: checks.free().left(),
     };
-    for strips in strips.chunks(most.max(1)) {
-        flow.turn_over();
-        for piece in strips {
-            flow.put(strip(sheet, piece), pitch);
+    for (number, strip) in strips.into_iter().enumerate() {
+        if number % most == 0 {
+            flow.turn_over();
         }
+        flow.put(strip, pitch);
     }
-    if strips.is_empty() {
+    if flow.pages.is_empty() {
         flow.turn_over();
     }
     if flow.beside.is_empty() {
-        flow.words(&words);
+        flow.words(words);
     }
     flow.pages
+}
+
+/// How many strips of a width lie side by side on a page, one at least.
+fn most_beside(checks: &Checks, width: Length) -> usize {
+    let room = (checks.free().width() + BETWEEN).to_mm();
+    let most = (room / (width + BETWEEN).to_mm()).floor() as usize;
+    most.max(1)
 }
 
 /// Pages that are filled from left to right, as they are held upright.
 struct Flow<'a> {
     paper: &'a Paper,
-    sheet: &'a StripRuler,
+    title: &'a str,
     checks: &'a Checks,
     /// What stands on each page beside the strips.
     beside: Vec<Item>,
@@ -78,7 +98,7 @@ struct Flow<'a> {
 
 impl Flow<'_> {
     fn turn_over(&mut self) {
-        let mut page = self.paper.page().with_title(self.sheet.title());
+        let mut page = self.paper.page().with_title(self.title);
         page.extend(self.checks.items());
         page.extend(self.beside.clone());
         self.pages.push(page);
@@ -137,7 +157,7 @@ impl Flow<'_> {
     }
 }
 
-fn in_words(lines: &[String]) -> Vec<&str> {
+pub(super) fn in_words(lines: &[String]) -> Vec<&str> {
     lines.iter().map(String::as_str).collect()
 }
 
@@ -184,7 +204,7 @@ fn strip(sheet: &StripRuler, piece: &Piece) -> Vec<Item> {
     items
 }
 
-fn upright(x: Length, top: Length, bottom: Length, pen: Pen) -> Item {
+pub(super) fn upright(x: Length, top: Length, bottom: Length, pen: Pen) -> Item {
     Item::line(Point::new(x, top), Point::new(x, bottom), pen)
 }
 
@@ -218,7 +238,7 @@ fn identity(piece: &Piece) -> Item {
 }
 
 /// The line on which the end of the next strip is laid.
-fn join(x: Length, width: Length, next: usize) -> Vec<Item> {
+pub(super) fn join(x: Length, width: Length, next: usize) -> Vec<Item> {
     let baseline = Length::mm(1.2) + WORDS;
     let side = Length::mm(1.6);
     let tip = Point::new(x, Length::ZERO);

@@ -21,12 +21,22 @@ const SIGNS: [&str; 4] = ["▼", "▽", "▲", "△"];
 /// Breaks words between blanks so that no line is wider than `width` (a single
 /// longer word stands alone and sticks out).
 pub(super) fn broken(words: &str, weight: Weight, height: Length, width: Length) -> Vec<String> {
+    filled(words.split_whitespace(), weight, height, width)
+}
+
+/// Fills lines no wider than `width` with words that are not broken themselves.
+pub(super) fn filled<'a>(
+    words: impl Iterator<Item = &'a str>,
+    weight: Weight,
+    height: Length,
+    width: Length,
+) -> Vec<String> {
     let face = Face::of(weight);
     let blank = face.advance(" ", height);
     let mut lines: Vec<String> = Vec::new();
     let mut along = Length::ZERO;
     let mut sign = None;
-    for word in words.split_whitespace() {
+    for word in words {
         if SIGNS.contains(&word) {
             sign = Some(word);
             continue;

@@ -38,5 +38,5 @@ pub use ring::{
 pub use setup::{
     ChosenCircle, DepthSetup, Exposure, HoldSetup, LensFigures, NoDepth, PupilsKnown, Setup, Wanted,
 };
-pub use speed::Speed;
+pub use speed::{Speed, speed_in_words};
 pub use waves::Waves;

@@ -1,10 +1,14 @@
 //! How fast a subject goes.
 
-use crate::units::{Length, Unreadable, parse, range};
+use crate::units::{Length, Unit, Unreadable, parse, range};
 
-/// How fast a subject goes along the axis: a length each second, above zero.
+/// How fast a subject goes along its path: a length each second, above zero.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Speed(Length);
+pub struct Speed {
+    each_second: Length,
+    /// Said as people say it of vehicles.
+    an_hour: bool,
+}
 
 /// A walk and a run (common practice, no source).
 const WALK: Length = Length::mm(1400.0);
@@ -16,13 +20,23 @@ impl Speed {
     /// A speed from the way gone in one second; `None` at zero or below.
     #[must_use]
     pub fn each_second(way: Length) -> Option<Self> {
-        way.is_positive().then_some(Self(way))
+        way.is_positive().then_some(Self {
+            each_second: way,
+            an_hour: false,
+        })
     }
 
     /// The way gone in one second.
     #[must_use]
     pub const fn in_one_second(self) -> Length {
-        self.0
+        self.each_second
+    }
+
+    /// Whether it is to be taken for that of a vehicle: faster than a run, or said in
+    /// kilometres or miles an hour.
+    #[must_use]
+    pub fn is_a_vehicles(self) -> bool {
+        self.an_hour || self.each_second > RUN
     }
 
     /// Reads a speed: `1.2m/s`, `4ft/s`, `4.5km/h`, `3mph`, `walk` (1.4 m/s),
@@ -55,13 +69,39 @@ impl Speed {
                 _ => return Err(NO),
             }
         };
-        Self::each_second(way).ok_or(Unreadable::NotPositive { name: "speed" })
+        let speed = Self::each_second(way).ok_or(Unreadable::NotPositive { name: "speed" })?;
+        Ok(Self {
+            an_hour: clean.ends_with("km/h") || clean.ends_with("mph"),
+            ..speed
+        })
+    }
+}
+
+/// A speed, given as the way of one second, to the nearest hundredth of a metre or
+/// foot a second.
+#[must_use]
+pub fn speed_in_words(each_second: Length, unit: Unit) -> String {
+    let mm = each_second.to_mm();
+    match unit {
+        Unit::Metres => format!("{:.2} m/s", mm / 1000.0),
+        Unit::Feet => format!("{:.2} ft/s", mm / 304.8),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_faster_than_a_run_or_said_an_hour_is_a_vehicle() {
+        let vehicle = |text: &str| Speed::parse(text).unwrap().is_a_vehicles();
+        for text in ["walk", "run", "4m/s", "13ft/s"] {
+            assert!(!vehicle(text), "{text}");
+        }
+        for text in ["4.01m/s", "14ft/s", "5km/h", "3 MPH"] {
+            assert!(vehicle(text), "{text}");
+        }
+    }
 
     #[test]
     fn speeds_read_as_people_say_them() {

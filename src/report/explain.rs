@@ -56,6 +56,9 @@ fn with_unit(value: f64, unit: &str) -> String {
         "arcmin" => format!("{value} arcmin"),
         "per_mm" => format!("{value}/mm"),
         "per_mm2" => format!("{value}/mm²"),
+        "s" => format!("{value} s"),
+        "mm_per_s" => format!("{value} mm/s"),
+        "deg_per_s" => format!("{value}°/s"),
         "deg_per_mm" => format!("{value}°/mm"),
         _ => format!("{value}"),
     }

@@ -11,6 +11,7 @@ mod hold;
 pub mod json;
 mod prep;
 mod prep_plan;
+mod put;
 mod rack;
 mod ranges;
 mod ring;
@@ -24,6 +25,9 @@ pub use formats::formats;
 pub use hold::{hold, limit};
 pub use prep::{PrepRow, prep, prep_rows};
 pub use prep_plan::{not_by_eye, prep_plan};
+pub use put::{
+    IMPORT_COLUMNS, ImportedRow, import_rows, import_table, imported, lens_added, understood,
+};
 pub use rack::rack;
 pub use ranges::ranges;
 pub use ring::ring;

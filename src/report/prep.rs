@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use super::table::{Words, plain_table, remarks};
 use crate::answers::{
-    DISPLACEMENT_STEP, MarkTold, PrepAnswer, PrepCamera, PrepLens, PrepPoint, Settle,
-    displacement_in_words, two_standard_errors,
+    DISPLACEMENT_STEP, MarkTold, PrepAnswer, PrepCamera, PrepLens, PrepPoint,
+    displacement_in_words, nearest_step, tolerated_in_mm, two_standard_errors,
 };
 use crate::units::{FocusDistance, Length, Ratio};
 
@@ -45,11 +45,9 @@ pub fn prep(answer: &PrepAnswer, words: Words) -> String {
 
 /// A signed displacement for a table.
 fn signed(error: Length, standard_error: Length) -> String {
-    let steps = libm::round(error.to_mm() / DISPLACEMENT_STEP.to_mm());
-    // Minus nought is nought.
     format!(
         "{:+.3} ± {}",
-        steps * DISPLACEMENT_STEP.to_mm() + 0.0,
+        nearest_step(error, DISPLACEMENT_STEP).to_mm(),
         two_standard_errors(standard_error)
     )
 }
@@ -61,7 +59,7 @@ fn tenths(value: f64) -> String {
 
 /// What is tolerated, cut and never rounded up.
 fn tolerated(length: Length) -> String {
-    format!("{:.3} mm", libm::floor(length.to_mm() * 1000.0) / 1000.0)
+    format!("{} mm", tolerated_in_mm(length))
 }
 
 fn of_camera(camera: &PrepCamera) -> String {
@@ -187,37 +185,11 @@ fn of_lens(lens: &PrepLens, words: Words) -> String {
         );
     }
     if let Some(settle) = &lens.settle {
-        let _ = writeln!(out, "  {}", to_settle(settle, words));
+        let _ = writeln!(out, "  {}", settle.in_words(words.unit));
     }
     out.push_str(&readings(&lens.points, words));
     out.push_str(&telling(lens, words));
     out
-}
-
-fn to_settle(settle: &Settle, words: Words) -> String {
-    let because = match settle.because {
-        "too_few" => "fewer than three settings were taken",
-        "one_distance" => "all were taken at one distance, and a scale is not judged in one place",
-        _ => "the error is too large for a verdict",
-    };
-    format!("{because}; to settle it: {}", what_settles(settle, words))
-}
-
-fn what_settles(settle: &Settle, words: Words) -> String {
-    let taped = match (settle.by, settle.taped) {
-        ("figures", _) => {
-            return "write the lens's hiatus into lenses.csv, or read its engraved scale and not \
-                    degrees: what its figures may be off hides the rest"
-                .into();
-        }
-        (_, None) => return "no reading at the chart does within reason; a collimator does".into(),
-        (_, Some(taped)) => taped,
-    };
-    let times = match settle.readings {
-        1 => "one reading more".to_owned(),
-        more => format!("{more} readings more"),
-    };
-    format!("{times} at {}, {}", words.exact(taped.reach()), settle.stop)
 }
 
 fn readings(points: &[PrepPoint], words: Words) -> String {

@@ -17,17 +17,13 @@ impl Words {
     /// A length exactly as it was meant; one that was worked out, to the nearest
     /// step fine enough to set by.
     pub(super) fn exact(self, distance: Reach<Length>) -> String {
-        match distance {
-            Reach::At(length) if is_worked_out(length) => self.nearest(distance),
-            Reach::At(length) => show::exact(length, self.unit),
-            Reach::Infinity => "∞".into(),
-        }
+        show::as_meant(distance, self.unit)
     }
 
     /// The same, in steps fine enough for a sharp range.
     pub(super) fn exact_within(self, distance: Reach<Length>, depth: Reach<Length>) -> String {
         match distance {
-            Reach::At(length) if is_worked_out(length) => {
+            Reach::At(length) if show::is_worked_out(length) => {
                 self.setting(distance, depth, Round::Nearest)
             }
             _ => self.exact(distance),
@@ -61,12 +57,7 @@ impl Words {
         depth: Reach<Length>,
         round: Round,
     ) -> String {
-        // A hundred steps fit into what is shown.
-        let fine = match (focus.map(|length| length / 25.0), depth) {
-            (Reach::At(fine), Reach::At(depth)) if depth < fine => Reach::At(depth),
-            (fine, _) => fine,
-        };
-        self.rounded(focus, step_for(focus, self.unit, fine), round)
+        show::to_set_by(focus, depth, self.unit, round)
     }
 
     /// Rounded up by steps that suit a depth.
@@ -78,13 +69,6 @@ impl Words {
     pub(super) fn down(self, length: Reach<Length>, depth: Reach<Length>) -> String {
         self.rounded(length, step_for(length, self.unit, depth), Round::Down)
     }
-}
-
-/// Whether a length is no figure anybody writes: not whole in hundredths of a
-/// millimetre nor in 1/64 inch.
-fn is_worked_out(length: Length) -> bool {
-    let hundredths = length.to_mm() * 100.0;
-    hundredths != libm::round(hundredths) && length.to_inch_64ths().is_none()
 }
 
 /// A plain number with so many decimals, never to the unsafe side: what stands

@@ -367,10 +367,27 @@ impl RingLaw {
     /// there the law runs on as a straight line.
     pub(super) fn at_magnification(&self, m: f64, rec: &mut impl Record) -> RingPosition {
         let m = self.on_scale(m, rec);
+        self.place(self.curve.at(m, self.lens, rec))
+    }
+
+    /// A place in the law's measure.
+    pub(super) const fn place(&self, raw: f64) -> RingPosition {
         RingPosition {
-            raw: self.curve.at(m, self.lens, rec),
+            raw,
             measure: self.measure,
             circumference: self.ring.circumference,
+        }
+    }
+
+    /// A place of this ring in degrees, where they are known.
+    pub(super) fn counted(&self, place: RingPosition, rec: &mut impl Record) -> RingPosition {
+        match place.turn_with(rec) {
+            Some(turn) => RingPosition {
+                raw: turn.to_deg(),
+                measure: Measure::Turn,
+                circumference: place.circumference,
+            },
+            None => place,
         }
     }
 

@@ -15,7 +15,9 @@ mod of_lens;
 mod position;
 pub mod prep;
 mod pull;
+mod ring_strip;
 mod settings;
+mod sharp_ring;
 mod tolerance;
 
 pub use bodies::Moved;
@@ -25,6 +27,10 @@ pub use marks::{LineSums, ThroughMark, ThroughMarks};
 pub use marks_law::OddMark;
 pub use of_lens::{LensLaw, NoLaw, turn_between_numbers};
 pub use position::{Measure, RingPosition, angle_on_wheel, arc_on_wheel, strip_excess};
-pub use pull::{FastestTurn, seconds_of, speed_for};
+pub use pull::{
+    PathEnd, PathFault, PathKind, Spot, SteadyPull, SubjectPath, Untold, speed_for, time_of,
+};
+pub use ring_strip::{strip_meets_itself, strip_round};
 pub use settings::usual_spread;
+pub use sharp_ring::SharpRing;
 pub use tolerance::{RingDepth, blur_at_mark, real_focus};

@@ -105,9 +105,21 @@ impl<'a> LensLaw<'a> {
     /// said whether they were engraved.
     #[must_use]
     pub fn corrected(self, lens: &Lens, found: Displacement) -> Self {
-        if !self.takes_a_correction() {
-            return self;
+        if self.takes_a_correction() {
+            self.displaced(lens, found)
+        } else {
+            self
         }
+    }
+
+    /// The law on another camera than its marks were found on by eye, whose image
+    /// plane is farther from the lens by so much.
+    #[must_use]
+    pub fn on_another_camera(self, lens: &Lens, farther: Displacement) -> Self {
+        self.displaced(lens, farther)
+    }
+
+    fn displaced(self, lens: &Lens, found: Displacement) -> Self {
         let hard = [HardStops::Both, HardStops::Infinity];
         let ring = lens.ring();
         let stopped = ring.stops().is_none_or(|given| hard.contains(&given));

@@ -73,11 +73,11 @@ impl TapeWish {
         let at_infinity = law.law.zero() == Zero::Infinity;
         let (references, reference) = references(law, marks, surface);
         let set = law.marks.as_ref();
-        let camera = set
-            .and_then(|set| set.camera.map(str::to_owned))
-            .or(names.camera.clone());
         // Marks and corrections are those of one camera.
-        let of_one = set.is_some() || law.law.correction().is_some();
+        let corrected = law.law.correction().is_some();
+        let own = set.and_then(|set| set.camera.map(str::to_owned));
+        let camera = own.filter(|_| !corrected).or(names.camera.clone());
+        let of_one = set.is_some() || corrected;
         Self {
             names: Names {
                 camera: camera.filter(|_| of_one),

@@ -1,13 +1,16 @@
 //! A plot: curves over axes, as a figure in a textbook; no paper.
 //!
-//! What is here holds for any plot; [`blur`](Plot::blur), [`limits`](Plot::limits)
-//! and [`contrast`](Plot::contrast) make the three there are. Curves are functions, not
+//! What is here holds for any plot; [`blur`](Plot::blur), [`limits`](Plot::limits),
+//! [`contrast`](Plot::contrast) and [`pull`](Plot::pull) make those on a page of
+//! their own, [`residuals`](Plot::residuals) that of a prep report. Curves are functions, not
 //! points: how finely they are followed depends on the paper.
 
 mod blur;
 mod contrast;
 mod curve;
 mod limits;
+mod pull;
+mod residuals;
 
 use super::code::Code;
 use super::names::Names;
@@ -15,7 +18,8 @@ use crate::gear::DepthSetup;
 use crate::optics::Focus;
 use crate::units::{FocusDistance, Length, Unit};
 
-pub use curve::{Curve, Run, Stopped, Value};
+pub use curve::{Curve, RingLine, RingRun, Run, Stopped, Value};
+pub use pull::PullWish;
 
 /// The most focus distances one plot of blur or contrast shows, and the most
 /// stops one of contrast.
@@ -128,7 +132,7 @@ pub struct Callout {
 }
 
 /// A place inside the frame, beside its edge.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Corner {
     /// Left of the top edge.
     TopLeft,
@@ -136,6 +140,8 @@ pub enum Corner {
     BottomRight,
     /// Anywhere along the bottom edge, if need be away from its right corner.
     Bottom,
+    /// As near as can be to a point, given by its values on both axes, with a leader.
+    Beside(Value, Value),
 }
 
 /// Words inside the frame, left out where a curve runs.
@@ -145,6 +151,22 @@ pub struct Remark {
     pub corner: Corner,
     /// The words.
     pub words: String,
+}
+
+/// A point with what it may be off along the upright axis.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bar {
+    /// Its value on the level axis.
+    pub across: Value,
+    /// Its value on the upright axis; beyond the end of that, an arrow points
+    /// there.
+    pub up: Value,
+    /// The upper and the lower end of what it may be.
+    pub ends: [Value; 2],
+    /// Whether it counts; one that does not is marked otherwise.
+    pub counts: bool,
+    /// Words beside it.
+    pub words: Option<String>,
 }
 
 /// Curves over axes, with everything that is written about them.
@@ -170,6 +192,8 @@ pub struct Plot {
     pub spans: Vec<Span>,
     /// Points to be marked, by their values on both axes.
     pub points: Vec<(Value, Value)>,
+    /// Points with what they may be off.
+    pub bars: Vec<Bar>,
     /// Words outside the frame.
     pub callouts: Vec<Callout>,
     /// Words inside it.

@@ -3,10 +3,26 @@
 use crate::units::Length;
 
 /// A page that says whether a printer is true, and what to do when it is not.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct RulerSheet;
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RulerSheet {
+    /// What 100 mm came out as when it was drawn, across and along.
+    drawn_for: [Length; 2],
+}
+
+impl Default for RulerSheet {
+    fn default() -> Self {
+        Self::drawn_for([Length::mm(100.0); 2])
+    }
+}
 
 impl RulerSheet {
+    /// A page drawn for a printer whose 100 mm come out as so much, across and
+    /// along.
+    #[must_use]
+    pub const fn drawn_for(drawn_for: [Length; 2]) -> Self {
+        Self { drawn_for }
+    }
+
     /// What it is called.
     #[must_use]
     pub const fn title(self) -> &'static str {
@@ -38,6 +54,16 @@ impl RulerSheet {
         let write = match (across, along) {
             (100, 100) => "write what you measured".to_owned(),
             _ => "write what 100 mm come to (a scale of 50 mm counts twice)".to_owned(),
+        };
+        let write = match self.drawn_for.map(Length::to_mm) {
+            [100.0, 100.0] => write,
+            // What is measured on a corrected page is off by what is left.
+            [short, long] => format!(
+                "this page is drawn with printed_100mm = [{short}, {long}] already; {write} times \
+                 {:.4} and {:.4}",
+                short / 100.0,
+                long / 100.0
+            ),
         };
         let again = if alike {
             format!("Now both must measure {across}.0.")

@@ -5,7 +5,7 @@ use serde::{Serialize, Serializer};
 
 use super::{
     Angle, AspectRatio, Contrast, DetectorPitch, FNumber, FocusDistance, Gain, Length,
-    PupilMagnification, Ratio, Reach, SpatialFrequency, TNumber, Transmittance, Wavelength,
+    PupilMagnification, Ratio, Reach, SpatialFrequency, TNumber, Time, Transmittance, Wavelength,
 };
 
 impl Serialize for Length {
@@ -41,6 +41,12 @@ plain_numbers!(
     SpatialFrequency,
     Contrast
 );
+
+impl Serialize for Time {
+    fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
+        out.serialize_f64(self.to_seconds())
+    }
+}
 
 impl Serialize for DetectorPitch {
     fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {

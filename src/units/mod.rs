@@ -16,6 +16,7 @@ pub mod range;
 mod ratio;
 pub mod show;
 mod stop;
+mod time;
 mod wave;
 
 pub use angle::Angle;
@@ -29,6 +30,7 @@ pub use stop::{
     AspectRatio, FNumber, Gain, NOMINAL_STOPS, PupilMagnification, Stop, StopKind, TNumber,
     Transmittance,
 };
+pub use time::Time;
 pub use wave::{Contrast, ContrastAt, DetectorPitch, Light, Line, SpatialFrequency, Wavelength};
 
 #[cfg(test)]

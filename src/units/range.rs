@@ -100,6 +100,9 @@ ranges! {
     BESIDE = "distance beside", 0.0 ..= 1e6, "mm", false;
     /// What a ruler of 100 mm measured on paper.
     PRINTED_100MM = "printed 100 mm", 90.0 ..= 110.0, "mm", true;
+    /// Across a ring that tests a printer: a quarter of a millimetre round a
+    /// smaller one is more than 0.2 %.
+    TEST_RING = "ring to test a printer round", 36.0 ..= 160.0, "mm", true;
     /// Teeth of a gear.
     TEETH = "teeth", 4.0 ..= 1000.0, "", true;
     /// Turns of a knob for one of its gear.

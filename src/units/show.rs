@@ -24,6 +24,38 @@ pub fn exact_distance(distance: FocusDistance, unit: Unit) -> String {
     }
 }
 
+/// A length exactly as it was meant; one that was worked out, to the nearest step
+/// fine enough to set by.
+#[must_use]
+pub fn as_meant(distance: Reach<Length>, unit: Unit) -> String {
+    match distance {
+        Reach::At(length) if !is_worked_out(length) => exact(length, unit),
+        _ => to_set_by(distance, Reach::Infinity, unit, Round::Nearest),
+    }
+}
+
+/// A setting of the ring in steps fine enough to set by, and for a sharp range.
+#[must_use]
+pub fn to_set_by(focus: Reach<Length>, depth: Reach<Length>, unit: Unit, round: Round) -> String {
+    // A hundred steps fit into what is shown.
+    let fine = match (focus.map(|length| length / 25.0), depth) {
+        (Reach::At(fine), Reach::At(depth)) if depth < fine => Reach::At(depth),
+        (fine, _) => fine,
+    };
+    match focus {
+        Reach::At(length) => rounded(length, step_for(focus, unit, fine), round),
+        Reach::Infinity => "∞".into(),
+    }
+}
+
+/// Whether a length is no figure anybody writes: not whole in hundredths of a
+/// millimetre nor in 1/64 inch.
+#[must_use]
+pub fn is_worked_out(length: Length) -> bool {
+    let hundredths = length.to_mm() * 100.0;
+    hundredths != libm::round(hundredths) && length.to_inch_64ths().is_none()
+}
+
 /// Which way a figure may be wrong.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Round {

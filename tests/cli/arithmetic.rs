@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
 
-/// An expression of `+ − × ÷`, brackets, `sqrt`, `pi`, numbers and letters.
+/// An expression of `+ − × ÷`, brackets, `sqrt`, `tan`, `atan`, `pi`, numbers and letters.
 struct Expression<'a> {
     rest: &'a str,
     letters: &'a BTreeMap<String, f64>,
@@ -75,6 +75,8 @@ impl<'a> Expression<'a> {
         match word {
             "pi" => std::f64::consts::PI,
             "sqrt" => libm::sqrt(self.single()),
+            "tan" => libm::tan(self.single()),
+            "atan" => libm::atan(self.single()),
             _ => match self.letters.get(word) {
                 Some(&value) => value,
                 None => word

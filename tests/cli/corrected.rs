@@ -302,6 +302,35 @@ fn where_the_ring_stops_short_of_infinity_no_infinity_is_marked() {
 }
 
 #[test]
+fn marks_found_by_eye_on_one_camera_are_moved_for_the_other() {
+    let folder = tempfile::tempdir().unwrap();
+    let cameras = [("A", 0.02), ("B", 0.09)];
+    bench(folder.path(), &cameras, "engraved", "20,both");
+    let lens = LENSES[2];
+    let mut marks = "distance,position_deg,kind,sd_deg,camera\n".to_owned();
+    for distance in [8000.0, 4000.0, 2000.0, 1000.0, 600.0] {
+        // Found on A: 0.02 mm too far there.
+        let at = turn(lens, distance) - gain(lens) * 0.02;
+        let _ = writeln!(marks, "{distance}mm,{at},eye,0.05,A");
+    }
+    fs::write(folder.path().join("marks/50.csv"), marks).unwrap();
+    let args = |camera| ["--lens", "50", "--camera", camera, "--at", "4000mm,1000mm"];
+    let (a, b) = (
+        ring(folder.path(), &args("A")),
+        ring(folder.path(), &args("B")),
+    );
+    assert!(a["corrected_for_mm"].is_null(), "{a}");
+    assert!(
+        kinds(&b).contains(&"corrected_by_prep") && kinds(&b).contains(&"marks_of_another_camera")
+    );
+    for row in 0..2 {
+        let at = |answer: &Value| figure(&answer["rows"][row]["position_deg"]);
+        let moved = at(&b) - at(&a);
+        assert!((moved + gain(lens) * 0.07).abs() < 0.05, "{moved}");
+    }
+}
+
+#[test]
 fn discs_and_strips_are_corrected_where_tapes_are() {
     let folder = tempfile::tempdir().unwrap();
     let codes = |more: &[&str]| {

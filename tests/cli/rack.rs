@@ -2,6 +2,7 @@
 
 use std::fs;
 
+use crate::arithmetic::assert_steps_hold;
 use crate::run::{markwright, markwright_in};
 
 const BY_HAND: [&str; 9] = [
@@ -87,9 +88,21 @@ fn the_knob_turns_by_the_teeth_or_by_what_was_measured_which_wins() {
         let all: Vec<String> = lenses.lines().map(line).collect();
         fs::write(folder.path().join("lenses.csv"), all.join("\n")).unwrap();
         let rack = [
-            "rack", "--lens", "50", "--from", "10'", "--to", "4'", "--as", "json",
+            "rack",
+            "--lens",
+            "50",
+            "--from",
+            "10'",
+            "--to",
+            "4'",
+            "--explain",
+            "--as",
+            "json",
         ];
-        markwright_in(folder.path(), &rack).json()
+        let answer = markwright_in(folder.path(), &rack).json();
+        // The teeth and turns it begins with are figures of the answer.
+        assert_steps_hold(&answer, &[]);
+        answer
     };
     let columns = ["ring_teeth", "knob_travel_deg"];
     // 128 teeth on a gear of 40 (the starter kit's): 3.2 turns of the knob a turn.

@@ -10,6 +10,8 @@ mod kinds;
 mod lenses;
 mod marks;
 mod paperwork;
+mod put_lens;
+mod put_marks;
 mod reference;
 mod settings;
 mod starter;

@@ -11,6 +11,7 @@ mod field;
 mod hold;
 mod kinds;
 mod prep;
+mod pull;
 mod raytrace;
 mod ring;
 mod traps;

@@ -2,6 +2,7 @@
 
 use markwright::gear::{CircleOn, Fitted, LensFigures, Sense, Wanted, WitnessEdge};
 use markwright::optics::{Branch, CircleRule};
+use markwright::scale::prep::Displacement;
 use markwright::scale::{Measure, RingGiven, RingLaw, Standing};
 use markwright::sheets::{Names, NoTape, Reference, ReferenceKind, Tape, TapeWish};
 use markwright::units::{Angle, FocusDistance, Length, Stop, StopKind, Unit};
@@ -28,6 +29,9 @@ pub struct Lens {
     /// How far beyond where the law has those distances, along the tape, the
     /// ring reads them.
     pub engraved_off: f64,
+    /// What prep day found: how much too far the image plane is, and the standard
+    /// error of that.
+    pub off: Option<(f64, f64)>,
     /// Distance in mm and position in mm, measured.
     pub measured: Option<Vec<(f64, f64)>>,
     pub names: Names,
@@ -52,6 +56,7 @@ impl Lens {
             own: None,
             engraved: vec![914.4, 1828.8],
             engraved_off: 0.0,
+            off: None,
             measured: None,
             names: Names {
                 title: Some("Night Harbour".into()),
@@ -109,6 +114,17 @@ impl Lens {
             let at = at + Length::mm(self.engraved_off);
             Some(Reference { distance, at })
         });
+        let references: Vec<Reference> = references.collect();
+        let law = match self.off {
+            Some((error, standard_error)) => {
+                let found = Displacement {
+                    error: Length::mm(error),
+                    standard_error: Length::mm(standard_error),
+                };
+                law.clone().corrected(found, None)
+            }
+            None => law,
+        };
         let measured = self.measured.iter().flatten();
         let wish = TapeWish {
             names: self.names.clone(),
@@ -120,7 +136,7 @@ impl Lens {
             unit: self.unit,
             beyond_infinity: self.stops.0.map(Length::mm),
             beyond_near: self.stops.1.map(Length::mm),
-            references: references.collect(),
+            references,
             reference: ReferenceKind::Engraved,
             bodies: Vec::new(),
             measured: measured.map(|row| distance(row.0)).collect(),

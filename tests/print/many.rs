@@ -44,7 +44,7 @@ impl Dice {
     }
 }
 
-const WORDS: [&str; 8] = [
+pub const WORDS: [&str; 8] = [
     "",
     "B",
     "50 mm",
@@ -114,6 +114,7 @@ pub fn lens(dice: &mut Dice) -> Lens {
         own: None,
         engraved,
         engraved_off: 0.0,
+        off: None,
         measured: None,
         names: Names {
             title: word(dice),
@@ -186,7 +187,7 @@ fn two_thousand_lenses_print_without_a_collision_or_say_why_not() {
 
 /// Prints and measures; how many came out how.
 fn five_hundred(seed: u64) -> BTreeMap<&'static str, u32> {
-    let mut dice = Dice(seed);
+    let (mut dice, mut prep) = (Dice(seed), Dice(seed + 100));
     let roll = Paper::roll(Length::mm(25.0), Length::mm(330.0)).expect("a roll");
     let papers: Vec<&Paper> = Paper::all().iter().chain([&roll]).collect();
     let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
@@ -196,6 +197,9 @@ fn five_hundred(seed: u64) -> BTreeMap<&'static str, u32> {
         let mut lens = lens(&mut dice);
         if dice.one_in(3) {
             lens = with_marks(lens, &mut dice);
+        }
+        if prep.one_in(4) {
+            lens.off = Some((prep.within(0.0, 0.15), prep.within(0.0, 0.08)));
         }
         let side = dice.of(&[Side::Left, Side::Right]);
         let paper = dice.of(&papers);

@@ -157,6 +157,18 @@ fn place(lens: &Lens, distance: f64) -> f64 {
     std::f64::consts::PI * diameter * turn / 360.0
 }
 
+/// How far along the tape prep day moved every distance: G δ, toward infinity.
+fn moved(lens: &Lens) -> f64 {
+    let Some((off, _)) = lens.off else { return 0.0 };
+    let m = |distance: f64| {
+        let rest = distance - 2.0 * lens.focal;
+        2.0 * lens.focal / (rest + (rest * rest - 4.0 * lens.focal * lens.focal).sqrt())
+    };
+    let gain = lens.travel / (lens.focal * m(lens.close_focus));
+    let diameter = lens.diameter.expect("a ring") + lens.thickness;
+    std::f64::consts::PI * diameter * gain * off / 360.0
+}
+
 /// Millimetres of a figure on a ring, in the unit of its scale; signs of feet
 /// and inches are feet and inches on any.
 pub fn figure(words: &str, unit: Unit) -> Option<f64> {
@@ -293,10 +305,13 @@ fn against_the_law(lens: &Lens, found: &[f64], figures: &[(f64, f64)]) -> Result
     expected.retain(|&distance| distance >= lens.close_focus);
     expected.push(lens.close_focus);
     expected.extend(&lens.engraved);
-    let places: Vec<f64> = expected
+    let mut places: Vec<f64> = expected
         .iter()
         .map(|&distance| place(lens, distance))
         .collect();
+    // The ring's own marks stay where they are when distances move.
+    let own = lens.engraved.iter().chain([&lens.close_focus]);
+    places.extend(own.map(|&distance| place(lens, distance) + moved(lens)));
     let closest = |at: f64, among: &[f64]| {
         let off = among.iter().map(|other| (other - at).abs());
         off.fold(f64::MAX, f64::min)
@@ -311,7 +326,8 @@ fn against_the_law(lens: &Lens, found: &[f64], figures: &[(f64, f64)]) -> Result
     let covered = |at: f64| {
         let lined_up = lens.engraved.iter().chain([&lens.close_focus]);
         let mut marks = lined_up.map(|&distance| place(lens, distance));
-        marks.any(|mark| (mark - at).abs() < 1.7)
+        let moved = moved(lens);
+        marks.any(|mark| (mark - at).abs() < 1.7 || (mark + moved - at).abs() < 1.7)
     };
     for (&distance, &at) in expected.iter().zip(&places) {
         let off = closest(at, found);

@@ -7,7 +7,7 @@ use markwright::sheets::{RulerSheet, StripRuler};
 
 /// Every sheet on a paper: the printer test, then strips.
 pub fn on(paper: &Paper) -> Vec<Page> {
-    let mut pages = vec![ruler_sheet::draw(&RulerSheet, paper)];
+    let mut pages = vec![ruler_sheet::draw(&RulerSheet::default(), paper)];
     pages.extend(strip_ruler::draw(&StripRuler::new(), paper));
     pages
 }

@@ -126,6 +126,11 @@ fn every_picture_in_docs_is_there_and_can_be_drawn() {
         diameter: Some(76.0),
         ..Lens::fifty()
     };
+    let mut corrected = Lens {
+        off: Some((0.05, 0.02)),
+        ..Lens::fifty()
+    };
+    corrected.names.camera = Some("A".into());
     let pictures = [
         ("left-clockwise", &fifty, Side::Left),
         ("left-counter-clockwise", &counter, Side::Left),
@@ -133,6 +138,7 @@ fn every_picture_in_docs_is_there_and_can_be_drawn() {
         ("right-counter-clockwise", &counter, Side::Right),
         ("measured", &hundred(), Side::Left),
         ("beyond-marks", &middle(), Side::Left),
+        ("corrected", &corrected, Side::Left),
         ("hard-stops", &eighteen(), Side::Left),
         ("narrow", &narrow, Side::Left),
         ("all-round", &round, Side::Left),

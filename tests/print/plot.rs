@@ -1,8 +1,9 @@
 //! Plots: ticks and curves where their figures say, nothing over anything else.
 
 mod curves;
-mod many;
+pub mod many;
 mod pictures;
+mod pulls;
 
 use markwright::draw::plot::{Lie, draw};
 use markwright::gear::{DepthSetup, Waves};

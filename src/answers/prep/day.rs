@@ -99,21 +99,8 @@ pub fn prep<'a>(
 
 fn answer(kit: &Kit, this: &Day<'_>, others: &[Day<'_>], only: &[LensId]) -> PrepAnswer {
     let camera = of_camera(this);
-    let all: Vec<PrepLens> = (0..this.lenses.len())
-        .map(|at| of_lens(kit, this, at))
-        .collect();
-    let told: Vec<Told<'_>> = this
-        .lenses
-        .iter()
-        .zip(&all)
-        .zip(&this.judged.lenses)
-        .map(|((bench, answer), judged)| Told {
-            lens: bench.lens,
-            rows: &bench.rows,
-            remarks: &judged.remarks,
-            answer,
-        })
-        .collect();
+    let all = lenses(kit, this);
+    let told = told(this, &all);
     let mut assumptions = of_sharpness(this);
     assumptions.extend(notes::assumptions(&camera, &this.judged, &told));
     if let Some(name) = this.name.filter(|name| counted_in(kit, name)) {
@@ -123,21 +110,42 @@ fn answer(kit: &Kit, this: &Day<'_>, others: &[Day<'_>], only: &[LensId]) -> Pre
         ));
     }
     let wanted = |lens: &PrepLens| only.is_empty() || only.iter().any(|id| id.as_str() == lens.id);
-    let lenses: Vec<PrepLens> = all.into_iter().filter(wanted).collect();
+    let asked: Vec<PrepLens> = all.into_iter().filter(wanted).collect();
     let set = |day: &Day<'_>| PrepSet {
         camera: of_camera(day),
-        lenses: (0..day.lenses.len())
-            .map(|at| of_lens(kit, day, at))
-            .collect(),
+        lenses: lenses(kit, day),
     };
     PrepAnswer {
-        advice: notes::advice(&camera, &lenses),
+        advice: notes::advice(&camera, &asked),
         camera,
-        lenses,
+        lenses: asked,
         other_cameras: others.iter().map(set).collect(),
         between_cameras: others.iter().map(|other| between(this, other)).collect(),
         assumptions,
     }
+}
+
+/// The lenses of a day, each with what is taken of it alone.
+fn lenses(kit: &Kit, day: &Day<'_>) -> Vec<PrepLens> {
+    let lens = |at| of_lens(kit, day, at);
+    let mut all: Vec<PrepLens> = (0..day.lenses.len()).map(lens).collect();
+    let notes: Vec<Vec<Assumption>> = told(day, &all).iter().map(notes::of_lens).collect();
+    for (lens, notes) in all.iter_mut().zip(notes) {
+        lens.assumptions = notes;
+    }
+    all
+}
+
+/// The lenses of a day with what was concluded of them.
+fn told<'a>(day: &'a Day<'_>, answers: &'a [PrepLens]) -> Vec<Told<'a>> {
+    let each = day.lenses.iter().zip(answers).zip(&day.judged.lenses);
+    each.map(|((bench, answer), judged)| Told {
+        lens: bench.lens,
+        rows: &bench.rows,
+        remarks: &judged.remarks,
+        answer,
+    })
+    .collect()
 }
 
 /// Readings by camera, in the kit's order of cameras, then in that of the names
@@ -361,6 +369,7 @@ fn of_lens(kit: &Kit, day: &Day<'_>, at: usize) -> PrepLens {
         points,
         marks: tell(bench.lens, bench.marks, unit, &bench.setup, error),
         settle: judged.settling.map(Settle::from),
+        assumptions: Vec::new(),
     }
 }
 

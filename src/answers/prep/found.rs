@@ -1,10 +1,11 @@
 //! What prep day found, for what is made from it: rings, racks and tapes.
 
 use super::day::{Day, between, read_on};
-use super::{BetweenCameras, displacement_in_words};
+use super::{BetweenCameras, displacement_figures, displacement_in_words};
 use crate::gear::{Assumption, Kit, Lens, LensId};
 use crate::scale::LensLaw;
 use crate::scale::prep::{Displacement, LensVerdict};
+use crate::units::Length;
 
 /// What was found on one camera.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,6 +57,9 @@ impl PrepFound {
         law: LensLaw<'a>,
         camera: Option<&str>,
     ) -> (LensLaw<'a>, Option<Assumption>) {
+        if let Some(other) = law.of_another_camera(camera).filter(|_| law.by_eye()) {
+            return self.moved_between_cameras(lens, law, other);
+        }
         let here = |found: &&LensFound| found.lens == *lens.id();
         let Some(found) = self.lenses.iter().find(here) else {
             return (law, None);
@@ -94,5 +98,39 @@ impl PrepFound {
             }
             LensVerdict::TrueScale | LensVerdict::Undecided => (law, None),
         }
+    }
+
+    /// Marks found by eye on another camera, moved by what the image planes of
+    /// the two were shown to differ.
+    fn moved_between_cameras<'a>(
+        &self,
+        lens: &Lens,
+        law: LensLaw<'a>,
+        other: &str,
+    ) -> (LensLaw<'a>, Option<Assumption>) {
+        let mut between = self.between_cameras.iter();
+        let found = between.find(|between| between.other == other);
+        let found = found.and_then(|between| {
+            Some(Displacement {
+                error: between.difference?,
+                standard_error: between.standard_error?,
+            })
+        });
+        let shown = |found: &Displacement| found.error.abs() > found.standard_error * 2.0;
+        let Some(farther) = found.filter(shown) else {
+            return (law, None);
+        };
+        let way = if farther.error < Length::ZERO {
+            "nearer the lens"
+        } else {
+            "farther from the lens"
+        };
+        let message = format!(
+            "corrected by prep: marks found by eye on camera {other} are moved by what the image \
+             planes differ, {} {way} than there (± is two standard errors)",
+            displacement_figures(farther.error, farther.standard_error)
+        );
+        let note = Assumption::new("corrected_by_prep", message);
+        (law.on_another_camera(lens, farther), Some(note))
     }
 }

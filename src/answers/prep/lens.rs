@@ -1,6 +1,7 @@
 //! One lens of a prep day, as the JSON contract has it.
 
 use super::telling::MarkTold;
+use crate::gear::Assumption;
 use crate::scale::prep::{Displacement, LensJudged, PointJudged, Settling};
 use crate::units::{
     Angle, FNumber, FocusDistance, Gain, Length, Ratio, Stop, TNumber, Transmittance,
@@ -70,6 +71,8 @@ pub struct PrepLens {
     pub marks: Vec<MarkTold>,
     /// What would settle it, where it is undecided.
     pub settle: Option<Settle>,
+    /// What is taken of this lens alone that nobody said.
+    pub assumptions: Vec<Assumption>,
 }
 
 /// What a standard error is made of.
@@ -133,6 +136,9 @@ pub struct PrepPoint {
     /// What the tape may be off.
     #[cfg_attr(feature = "serde", serde(rename = "taped_sd_mm"))]
     pub tape_sd: Length,
+    /// What the reading may be off by both, its settings averaged.
+    #[cfg_attr(feature = "serde", serde(rename = "sd_deg"))]
+    pub sd: Angle,
     /// Degrees of ring for a millimetre of lens travel, there.
     #[cfg_attr(feature = "serde", serde(rename = "gain_deg_per_mm"))]
     pub gain: Option<Gain>,
@@ -173,6 +179,7 @@ impl From<&PointJudged> for PrepPoint {
             settings: point.settings,
             ring_sd: point.ring_sd,
             tape_sd: point.tape_sd,
+            sd: point.sd,
             gain: point.gain,
             travel: point.travel,
         }

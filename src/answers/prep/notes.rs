@@ -1,9 +1,10 @@
 //! What the answer to a prep day rests on, what it cannot tell apart, and what
 //! to do about it.
 
-use super::{PrepCamera, PrepLens, which_way};
+use super::{PrepCamera, PrepLens, nearest_step, which_way};
 use crate::gear::{Assumption, Focal, Lens, PrepRow};
 use crate::scale::prep::{Judged, Remark};
+use crate::units::Length;
 
 /// A lens with what was concluded of it.
 pub(super) struct Told<'a> {
@@ -11,6 +12,66 @@ pub(super) struct Told<'a> {
     pub rows: &'a [&'a PrepRow],
     pub remarks: &'a [Remark],
     pub answer: &'a PrepLens,
+}
+
+/// Something that may be said of one lens.
+struct OfALens {
+    kind: &'static str,
+    when: fn(&Told<'_>) -> bool,
+    message: &'static str,
+}
+
+const OF_A_LENS: [OfALens; 7] = [
+    OfALens {
+        kind: "hiatus_unknown",
+        when: |told| told.lens.pupil().is_none(),
+        message: "hiatus unknown, taken as zero; what any plausible build would change is in the \
+                  standard error",
+    },
+    OfALens {
+        kind: "zoom_at_its_longest",
+        when: |told| matches!(told.lens.focal(), Focal::Zoom { .. }),
+        message: "a zoom is judged at its longest focal length",
+    },
+    OfALens {
+        kind: "turn_assumed",
+        when: |told| told.remarks.contains(&Remark::TurnAssumed),
+        message: "neither marks nor travel are written down: readings were fitted in millimetres \
+                  of lens travel, and degrees are those of a ring that turns 300° from infinity to \
+                  close focus",
+    },
+    OfALens {
+        kind: "held_against_eye_marks",
+        when: |told| told.remarks.contains(&Remark::HeldAgainstEye),
+        message: "readings in degrees were held against marks found by eye: what is found is the \
+                  change since those were made, not the error of the engraved scale",
+    },
+    OfALens {
+        kind: "setting_left_out",
+        when: |told| told.remarks.contains(&Remark::SettingLeftOut),
+        message: "one of several settings in a cell was far off the others and was left out",
+    },
+    OfALens {
+        kind: "suspect_at_other_stop",
+        when: |told| told.remarks.contains(&Remark::SuspectAtOtherStop),
+        message: "a reading set aside was at another stop than the rest: read it again there, to \
+                  tell a misreading from a focus that moves with the stop",
+    },
+    OfALens {
+        kind: "zero_not_separable",
+        when: |told| told.answer.verdict == "shifted" && told.remarks.contains(&Remark::NoInfinity),
+        message: "a scale that slipped on its ring and an image-plane error read alike without an \
+                  infinity stop: a collimator, or a far object at the infinity stop, tells them \
+                  apart",
+    },
+];
+
+/// What is taken of one lens that nobody said.
+pub(super) fn of_lens(told: &Told<'_>) -> Vec<Assumption> {
+    let notes = OF_A_LENS.iter().filter(|note| (note.when)(told));
+    notes
+        .map(|note| Assumption::new(note.kind, note.message))
+        .collect()
 }
 
 /// What the answer rests on.
@@ -35,7 +96,7 @@ pub(super) fn assumptions(
         format!(
             "all readings share what the tape's zero is off: {:+.1} mm ± {:.1} as far as they \
              tell, starting from 0 ± 3 mm",
-            day.tape_zero.error.to_mm(),
+            nearest_step(day.tape_zero.error, Length::mm(0.1)).to_mm(),
             day.tape_zero.standard_error.to_mm()
         ),
     );
@@ -43,59 +104,18 @@ pub(super) fn assumptions(
         "figures_tolerance",
         "focal length and hiatus are those of lenses.csv, taken as good to 0.2 % and 0.2 mm".into(),
     );
-    let named = |which: &dyn Fn(&Told<'_>) -> bool| {
-        let ids = lenses.iter().filter(|told| which(told));
-        ids.map(|told| told.answer.id.as_str())
-            .collect::<Vec<_>>()
-            .join(", ")
-    };
-    let mut of = |kind, which: &dyn Fn(&Told<'_>) -> bool, message: &str| {
-        let ids = named(which);
+    let own: Vec<Vec<Assumption>> = lenses.iter().map(of_lens).collect();
+    for note in OF_A_LENS {
+        let of_it = |own: &[Assumption]| own.iter().any(|own| own.kind == note.kind);
+        let ids = lenses.iter().zip(&own).filter(|(_, own)| of_it(own));
+        let ids: Vec<&str> = ids.map(|(told, _)| told.answer.id.as_str()).collect();
         if !ids.is_empty() {
-            say(kind, format!("lens {ids}: {message}"));
+            say(
+                note.kind,
+                format!("lens {}: {}", ids.join(", "), note.message),
+            );
         }
-    };
-    let has = |remark| move |told: &Told<'_>| told.remarks.contains(&remark);
-    of(
-        "hiatus_unknown",
-        &|told| told.lens.pupil().is_none(),
-        "hiatus unknown, taken as zero; what any plausible build would change is in the standard \
-         error",
-    );
-    of(
-        "zoom_at_its_longest",
-        &|told| matches!(told.lens.focal(), Focal::Zoom { .. }),
-        "a zoom is judged at its longest focal length",
-    );
-    of(
-        "turn_assumed",
-        &has(Remark::TurnAssumed),
-        "neither marks nor travel are written down: readings were fitted in millimetres of lens \
-         travel, and degrees are those of a ring that turns 300° from infinity to close focus",
-    );
-    of(
-        "held_against_eye_marks",
-        &has(Remark::HeldAgainstEye),
-        "readings in degrees were held against marks found by eye: what is found is the change \
-         since those were made, not the error of the engraved scale",
-    );
-    of(
-        "setting_left_out",
-        &has(Remark::SettingLeftOut),
-        "one of several settings in a cell was far off the others and was left out",
-    );
-    of(
-        "suspect_at_other_stop",
-        &has(Remark::SuspectAtOtherStop),
-        "a reading set aside was at another stop than the rest: read it again there, to tell a \
-         misreading from a focus that moves with the stop",
-    );
-    of(
-        "zero_not_separable",
-        &|told| told.answer.verdict == "shifted" && told.remarks.contains(&Remark::NoInfinity),
-        "a scale that slipped on its ring and an image-plane error read alike without an infinity \
-         stop: a collimator, or a far object at the infinity stop, tells them apart",
-    );
+    }
     if camera.image_plane_error.is_some() {
         say(
             "shared_error",

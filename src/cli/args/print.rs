@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
-use super::{Output, SetupArgs, WaveArgs};
+use super::{Output, RulerArgs, SetupArgs, WaveArgs};
 
 /// What can be printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
@@ -19,16 +19,23 @@ pub enum What {
     Plots,
     /// The form to fill in at the chart on prep day.
     PrepPlan,
+    /// The report of prep day for the technician: the set, and a page a lens.
+    Prep,
     /// The blank millimetre strip to read a ring with.
     StripRuler,
     /// The printer test page.
     Ruler,
+    /// Lines to focus on by eye, matched to the circle at several distances.
+    Target,
 }
 
 impl What {
     /// Whether it shows a lens.
     pub const fn is_of_a_lens(&self) -> bool {
-        !matches!(self, Self::PrepPlan | Self::StripRuler | Self::Ruler)
+        matches!(
+            self,
+            Self::Tapes | Self::Cards | Self::Discs | Self::Strips | Self::Plots
+        )
     }
 }
 
@@ -105,10 +112,13 @@ pub struct PrintArgs {
         conflicts_with = "lens"
     )]
     pub sense: Option<String>,
+    /// Ruler: a ring to test the printer round.
+    #[command(flatten)]
+    pub ruler: RulerArgs,
     /// Plots: a wanted contrast, for the plot of contrast through focus.
     #[command(flatten)]
     pub waves: WaveArgs,
-    /// Plots: focus distances of blur or contrast, from the image plane
+    /// Plots: focus distances of blur or contrast; targets: where they stand; from the image plane
     #[arg(
         long,
         value_name = "D,…",

@@ -199,3 +199,11 @@ pub struct WaveArgs {
     #[arg(long, value_name = "PITCH", allow_hyphen_values = true)]
     pub photosite: Option<String>,
 }
+
+/// The printer test.
+#[derive(Args, Clone, Debug, Default)]
+pub struct RulerArgs {
+    /// Ruler: across a ring or tin of known size, as 80mm, for a strip that tests the printer round it
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub ring: Option<String>,
+}

@@ -67,7 +67,7 @@ impl Job {
 #[derive(Serialize)]
 pub(super) struct Made {
     what: &'static str,
-    lens: String,
+    lens: Option<String>,
     code: String,
     standing: Option<&'static str>,
     /// How far a tape's marks stand elsewhere on other bodies.
@@ -91,12 +91,23 @@ impl Made {
         code: Code,
         standing: Option<Standing>,
     ) -> Self {
-        let lens = job.lens.id().as_str().to_owned();
+        Self {
+            standing: standing.map(Standing::name),
+            ..Self::of(what, Some(job.lens.id().as_str()), code)
+        }
+    }
+
+    /// A sheet of one lens, or of all together.
+    pub(super) fn of(
+        what: &'static str,
+        lens: Option<&str>,
+        code: impl core::fmt::Display,
+    ) -> Self {
         Self {
             what,
-            lens,
+            lens: lens.map(str::to_owned),
             code: code.to_string(),
-            standing: standing.map(Standing::name),
+            standing: None,
             other_cameras: Vec::new(),
             made_for: None,
         }

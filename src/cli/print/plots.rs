@@ -17,7 +17,8 @@ const SMALLEST_STOP: f64 = 23.0;
 /// What was asked of plots.
 #[derive(Default)]
 pub(super) struct Wishes {
-    at: Vec<FocusDistance>,
+    /// Focus distances, or where targets stand.
+    pub(super) at: Vec<FocusDistance>,
     stops: Vec<Stop>,
     /// A wanted contrast: the plot is then that of contrast through focus.
     pub(super) waves: Option<Waves>,
@@ -25,8 +26,9 @@ pub(super) struct Wishes {
 
 /// Reads the options of plots; they are a fault where no plot is printed.
 pub(super) fn wishes(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Wishes {
+    let targets = what.contains(&What::Target);
     let flags = [
-        ("--at", !args.at.is_empty()),
+        ("--at", !args.at.is_empty() && !targets),
         ("--stops", !args.stops.is_empty()),
         ("--orientation", args.orientation.is_some()),
         ("--contrast", args.waves.contrast.is_some()),
@@ -38,7 +40,10 @@ pub(super) fn wishes(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Wi
             let fault = Fault::new(Kind::Usage, message).at_flag(flag);
             reader.faults.push(fault.with_help("add plots"));
         }
-        return Wishes::default();
+        return Wishes {
+            at: reader.distances("--at", &args.at),
+            ..Wishes::default()
+        };
     }
     let by_contrast = args.waves.contrast.is_some();
     if !by_contrast && args.waves.wavelength.is_some() {

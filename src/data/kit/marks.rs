@@ -19,11 +19,27 @@ pub(in crate::data) const POSITIONS: [(&str, PositionUnit); 4] = [
     ("position_counts", PositionUnit::Counts),
 ];
 
-/// A mark and where it stands in the file.
-struct Placed {
-    mark: Mark,
-    distance: Place,
-    position: Place,
+/// A mark and where it stands in its file.
+#[derive(Clone)]
+pub(in crate::data) struct Placed {
+    /// The mark.
+    pub mark: Mark,
+    /// Where its distance stands.
+    pub distance: Place,
+    /// Where its position stands.
+    pub position: Place,
+}
+
+/// The rows of a file of marks, as far as each could be read alone.
+pub(in crate::data) struct Rows {
+    /// What positions are counted in.
+    pub unit: PositionUnit,
+    /// The rows with a position.
+    pub placed: Vec<Placed>,
+    /// How many have none yet.
+    pub skipped: usize,
+    /// How many rows there are.
+    pub rows: usize,
 }
 
 /// Reads the marks of a lens; `None` where there are none yet or a fault was
@@ -35,18 +51,52 @@ pub(super) fn read(
     known: &Known,
     faults: &mut Faults,
 ) -> Option<Marks> {
+    let rows = rows(file, text, lens, known, faults)?;
+    judge(file, rows, lens, known, faults)
+}
+
+/// Reads the rows of a file of marks one by one.
+pub(super) fn rows(
+    file: &str,
+    text: &str,
+    lens: &KnownLens,
+    known: &Known,
+    faults: &mut Faults,
+) -> Option<Rows> {
     let table = table::rows(file, text, &MARKS, Some(most::MARKS), faults);
-    let (column, counted) = counted(file, &table, faults)?;
-    let unit = lens.engraved.or(known.units).unwrap_or(Unit::Metres);
-    let (rows, mut skipped) = (table.rows.len(), 0);
-    let mut placed: Vec<Placed> = Vec::new();
+    let (column, unit) = counted(file, &table, faults)?;
+    let mut read = Rows {
+        unit,
+        placed: Vec::new(),
+        skipped: 0,
+        rows: table.rows.len(),
+    };
     for row in &table.rows {
         if !row.fields.has(column) {
-            skipped += 1;
+            read.skipped += 1;
             continue;
         }
-        placed.extend(mark(&row.fields, column, lens, known, faults));
+        let mark = mark(&row.fields, column, lens, known, faults);
+        read.placed.extend(mark);
     }
+    Some(read)
+}
+
+/// What rows are together: marks of a ring, or what stands against it.
+pub(super) fn judge(
+    file: &str,
+    read: Rows,
+    lens: &KnownLens,
+    known: &Known,
+    faults: &mut Faults,
+) -> Option<Marks> {
+    let Rows {
+        unit: counted,
+        placed,
+        skipped,
+        rows,
+    } = read;
+    let unit = lens.engraved.or(known.units).unwrap_or(Unit::Metres);
     let sheet = Sheet { file, lens, unit };
     sheet.check_distances(&placed, faults);
     if skipped > 0 && skipped == rows {
@@ -108,27 +158,20 @@ fn counted(file: &str, table: &Table, faults: &mut Faults) -> Option<(&'static s
     Some((column, unit))
 }
 
-fn mark(
+/// Reads a row that has a position.
+pub(super) fn mark(
     fields: &Fields,
     column: &str,
     lens: &KnownLens,
     known: &Known,
     faults: &mut Faults,
 ) -> Option<Placed> {
-    let kinds = [
-        ("engraved", MarkKind::Engraved),
-        ("eye", MarkKind::Eye),
-        ("read", MarkKind::Read),
-    ];
     let distance = fields.distance("distance", lens.bare_on_scale(known.units), faults);
     let settings = fields.numbers(column, faults).map(|numbers| {
         let settings = numbers.into_iter().map(MarkPosition::new);
         settings.filter_map(Result::ok).collect::<Vec<_>>()
     });
-    let kind = match fields.has("kind") {
-        true => fields.choice("kind", &kinds, faults),
-        false => Some(MarkKind::Read),
-    };
+    let kind = kind(fields, faults);
     let sd = fields.deg("sd_deg", faults);
     let camera = known.camera(fields, faults);
     let (kind, mut settings) = (kind?, settings?);
@@ -155,8 +198,21 @@ fn mark(
     })
 }
 
+/// The kind of a row; one that says none is read.
+pub(super) fn kind(fields: &Fields, faults: &mut Faults) -> Option<MarkKind> {
+    let kinds = [
+        ("engraved", MarkKind::Engraved),
+        ("eye", MarkKind::Eye),
+        ("read", MarkKind::Read),
+    ];
+    match fields.has("kind") {
+        true => fields.choice("kind", &kinds, faults),
+        false => Some(MarkKind::Read),
+    }
+}
+
 /// What a lens's own scale says, from the image plane.
-fn from_image_plane(distance: FocusDistance, lens: &KnownLens) -> FocusDistance {
+pub(super) fn from_image_plane(distance: FocusDistance, lens: &KnownLens) -> FocusDistance {
     match distance.reach() {
         Reach::At(length) => FocusDistance::at(length + lens.scale_offset).unwrap_or(distance),
         Reach::Infinity => distance,
@@ -164,10 +220,10 @@ fn from_image_plane(distance: FocusDistance, lens: &KnownLens) -> FocusDistance 
 }
 
 /// The file, for what it says of the lens.
-struct Sheet<'a> {
-    file: &'a str,
-    lens: &'a KnownLens,
-    unit: Unit,
+pub(super) struct Sheet<'a> {
+    pub file: &'a str,
+    pub lens: &'a KnownLens,
+    pub unit: Unit,
 }
 
 impl Sheet<'_> {
@@ -177,7 +233,7 @@ impl Sheet<'_> {
 
     /// No mark may be nearer than any setting could focus; one nearer than
     /// close focus deserves a look.
-    fn check_distances(&self, placed: &[Placed], faults: &mut Faults) {
+    pub(super) fn check_distances(&self, placed: &[Placed], faults: &mut Faults) {
         let Some(lens) = &self.lens.lens else { return };
         let limit = lens.nearest_possible();
         let mut nearest: Option<&Placed> = None;
@@ -215,7 +271,15 @@ impl Sheet<'_> {
     }
 
     fn problem(&self, problem: MarksProblem, placed: &[Placed]) -> Fault {
-        let line = |row: usize| placed[row].distance.line.unwrap_or(0);
+        // Rows of two files may meet, where marks are put to others.
+        let line = |row: usize, seen_from: usize| {
+            let (own, from) = (&placed[row].distance, &placed[seen_from].distance);
+            let line = own.line.unwrap_or(0);
+            match &own.file {
+                Some(file) if own.file != from.file => format!("{line} of {file}"),
+                _ => line.to_string(),
+            }
+        };
         let shown = |row: usize| self.shown(placed[row].mark.distance);
         match problem {
             MarksProblem::TooFew { rows } => {
@@ -230,7 +294,7 @@ impl Sheet<'_> {
                 let message = format!(
                     "{} stands already on line {} as {}",
                     shown(row),
-                    line(first),
+                    line(first, row),
                     placed[row].mark.kind.name()
                 );
                 let fault = Fault::new(Kind::Duplicate, message);
@@ -247,7 +311,7 @@ impl Sheet<'_> {
                     shown(row),
                     placed[neighbour].mark.position.value(),
                     shown(neighbour),
-                    line(neighbour)
+                    line(neighbour, row)
                 );
                 let fault = Fault::new(Kind::OutOfOrder, message).at(placed[row].position.clone());
                 fault.with_help(

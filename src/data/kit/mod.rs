@@ -2,6 +2,7 @@
 
 mod breathing;
 mod follow;
+mod foreign;
 mod lens;
 mod lens_faults;
 mod marks;
@@ -27,7 +28,8 @@ use crate::units::Unit;
 /// warnings among them.
 pub type Read = Result<(Kit, Vec<Fault>), Vec<Fault>>;
 
-pub(super) use marks::POSITIONS;
+pub(super) use foreign::Foreign;
+pub(super) use marks::{POSITIONS, Placed, Rows};
 pub(super) use paperwork::distances;
 
 /// What rows of other files are read against.

@@ -1,7 +1,7 @@
 //! A table that grows at its end, line by line, every byte of what was there
 //! kept.
 
-use crate::data::fault::Fault;
+use crate::data::fault::{Fault, Kind, Place};
 use crate::data::keys::most;
 use crate::data::{table, text};
 
@@ -40,7 +40,8 @@ impl Growing {
     pub fn begin(remarks: &[&str], columns: &[&str]) -> Self {
         let mut text = String::new();
         for remark in remarks {
-            text.push_str(&format!("# {remark}\n"));
+            text.push_str(format!("# {remark}").trim_end());
+            text.push('\n');
         }
         text.push_str(&columns.join(","));
         text.push('\n');
@@ -134,6 +135,30 @@ impl Growing {
             self.bytes.truncate(length);
         }
         before.is_some()
+    }
+
+    /// The refusal of a row that needs a column the table has not: rows that are
+    /// there are the user's to change.
+    #[must_use]
+    pub fn lacks(&self, file: &str, column: &str, why: &str) -> Fault {
+        let line = self.header_line;
+        let separator = match self.separator {
+            '\t' => "a tab".to_owned(),
+            sign => format!("\"{sign}\""),
+        };
+        Fault::new(
+            Kind::Missing,
+            format!("the column {column} is missing: {why}"),
+        )
+        .at(Place {
+            line: Some(line),
+            key: Some(column.to_owned()),
+            ..Place::in_file(file)
+        })
+        .with_help(format!(
+            "write {separator} and {column} at the end of line {line}, and {separator} at the \
+             end of every row under it"
+        ))
     }
 
     fn written(&self, cell: &Cell) -> String {

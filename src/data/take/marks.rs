@@ -193,7 +193,7 @@ impl Session<'_> {
 }
 
 /// A row that a reader would pass over or take for another.
-pub(super) fn not_read_back(file: &str) -> Fault {
+pub(in crate::data) fn not_read_back(file: &str) -> Fault {
     Fault::new(
         Kind::Usage,
         format!("a row of this kind would not be read back from {file} as it was meant"),
@@ -202,7 +202,7 @@ pub(super) fn not_read_back(file: &str) -> Fault {
 }
 
 /// Numbers as one cell holds them.
-pub(super) fn in_one_cell(numbers: &[MarkPosition]) -> String {
+pub(in crate::data) fn in_one_cell(numbers: &[MarkPosition]) -> String {
     let numbers = numbers.iter().map(|number| number.value().to_string());
     numbers.collect::<Vec<_>>().join(" ")
 }
@@ -225,7 +225,7 @@ const fn range_of(unit: PositionUnit) -> &'static Range {
 }
 
 /// A reading without the unit that was typed behind it.
-fn without_unit(text: &str) -> (&str, Option<PositionUnit>) {
+pub(in crate::data) fn without_unit(text: &str) -> (&str, Option<PositionUnit>) {
     let units = [
         ("mm", PositionUnit::Mm),
         ("degrees", PositionUnit::Deg),

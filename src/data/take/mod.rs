@@ -24,7 +24,10 @@ use crate::gear::{Assumption, Kit, Lens, MarkPosition, Marks, PositionUnit};
 use crate::scale::{tape_sd, usual_spread};
 use crate::units::{Angle, BareUnit, FocusDistance, Reach, Stop, Unit, parse, show};
 use line::Line;
-use overlay::Overlay;
+
+pub(in crate::data) use marks::{in_one_cell, not_read_back, without_unit};
+pub(in crate::data) use open::unreadable;
+pub(in crate::data) use overlay::Overlay;
 
 /// What readings are, and where they go.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -119,7 +119,7 @@ impl<'a> Session<'a> {
         let lacking: Vec<Fault> = needed
             .into_iter()
             .filter(|(column, _)| !self.table.has(column))
-            .map(|(column, why)| self.lacks(column, why))
+            .map(|(column, why)| self.table.lacks(&self.file, column, why))
             .collect();
         if !lacking.is_empty() {
             return Err(lacking);
@@ -156,31 +156,14 @@ impl<'a> Session<'a> {
         self.assumptions
             .push(Assumption::new("ring_size_unknown", message));
     }
-
-    fn lacks(&self, column: &str, why: &str) -> Fault {
-        let line = self.table.header_line();
-        let separator = match self.table.separator() {
-            '\t' => "a tab".to_owned(),
-            sign => format!("\"{sign}\""),
-        };
-        Fault::new(
-            Kind::Missing,
-            format!("the column {column} is missing: {why}"),
-        )
-        .at(Place {
-            line: Some(line),
-            key: Some(column.to_owned()),
-            ..Place::in_file(&self.file)
-        })
-        .with_help(format!(
-            "write {separator} and {column} at the end of line {line}, and {separator} at the \
-             end of every row under it"
-        ))
-    }
 }
 
 /// What the reader of kits tells of a file that has no header.
-fn unreadable(overlay: &mut Overlay<'_>, files: &dyn Files, file: &str) -> Vec<Fault> {
+pub(in crate::data) fn unreadable(
+    overlay: &mut Overlay<'_>,
+    files: &dyn Files,
+    file: &str,
+) -> Vec<Fault> {
     overlay.set(files.read(file).ok().flatten());
     match kit::read(overlay) {
         Err(faults) => faults,

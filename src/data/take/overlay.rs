@@ -11,7 +11,7 @@ type Listed = Result<Vec<String>, Fault>;
 
 /// Files that stand still while one of them grows: what somebody else writes
 /// meanwhile is met when the kit is read anew, not in the middle of a line.
-pub(super) struct Overlay<'a> {
+pub(in crate::data) struct Overlay<'a> {
     files: &'a dyn Files,
     read: RefCell<BTreeMap<String, Read>>,
     listed: RefCell<BTreeMap<String, Listed>>,

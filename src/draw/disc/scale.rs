@@ -117,7 +117,7 @@ impl On<'_> {
             }
             let at = self.track.to_baseline(self.disc, mark.at);
             let page = self.page(at);
-            let (below, above) = halves(scale.free_beside(at), HALF);
+            let (below, above) = halves(self.free_of_lines(at, scale.free_beside(at)), HALF);
             let corner = |aside: Length| point(foot, self.page(at + aside));
             let tip = point(outer - TIP, page);
             let triangle = Path::polygon(&[tip, corner(-below), corner(above)]);
@@ -132,6 +132,22 @@ impl On<'_> {
             }
         }
         items
+    }
+
+    /// What is free beside a mark, with hard stops and the turn's ends counted.
+    fn free_of_lines(&self, at: Length, (below, above): (Length, Length)) -> (Length, Length) {
+        let track = self.track;
+        let stops = self.stops.into_iter().flatten();
+        let lines = stops.filter(|&stop| track.has(stop));
+        let lines = lines.chain([track.from, track.to()]);
+        let lines = lines.map(|turn| track.along(turn));
+        lines.fold((below, above), |(below, above), line| {
+            if line < at {
+                (below.min(at - line), above)
+            } else {
+                (below, above.min(line - at))
+            }
+        })
     }
 
     /// Hard stops: a heavy line, hatched beyond it.

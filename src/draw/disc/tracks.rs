@@ -350,7 +350,7 @@ impl Tracks {
 
 impl Track {
     /// The turn of the knob it ends at.
-    fn to(&self) -> Angle {
+    pub(super) fn to(&self) -> Angle {
         self.from + Angle::deg(360.0)
     }
 
@@ -360,7 +360,7 @@ impl Track {
     }
 
     /// A turn of the knob as an arc along the circle of the baselines.
-    fn along(&self, turn: Angle) -> Length {
+    pub(super) fn along(&self, turn: Angle) -> Length {
         crate::scale::arc_on_wheel(self.baseline * 2.0, Length::ZERO, turn)
     }
 

@@ -64,7 +64,7 @@ impl Margins {
             left: beside(left),
             right: right.map_or(figures * 1.5, beside).max(callouts).max(spans),
             top: figures,
-            bottom: long + BESIDE + BEFORE_NAME + figures * (2.0 + UNDER),
+            bottom: below(figures),
             widest: (left, right.unwrap_or(0.0)),
         }
     }
@@ -111,19 +111,7 @@ pub(super) fn draw(
         let ends = |from, to| [(from, tick.at), (to, tick.at)];
         items.extend(grid(frame, x.length, gaps, ends));
     }
-    let long = |tick: &Tick| TICK[usize::from(tick.figure.is_none())];
-    for tick in &across {
-        let ends = [0.0, -long(tick)].map(|up| on_page(frame, (tick.at, up)));
-        items.push(Item::line(ends[0], ends[1], Pen::FINE));
-        if let Some(figure) = &tick.figure {
-            let at = on_page(frame, (tick.at, -TICK[0] - BESIDE - figures));
-            items.push(
-                TextRun::new(figure, Length::mm(figures), at)
-                    .middle()
-                    .into(),
-            );
-        }
-    }
+    items.extend(level(&across, frame, figures));
     let mut side = |ticks: &[Tick], edge: f64, out: f64| {
         for tick in ticks {
             let ends = [0.0, out * long(tick)].map(|out| on_page(frame, (edge + out, tick.at)));
@@ -142,6 +130,45 @@ pub(super) fn draw(
     }
     items.extend(names(plot, frame, (x, y), margins, sizes));
     items
+}
+
+fn long(tick: &Tick) -> f64 {
+    TICK[usize::from(tick.figure.is_none())]
+}
+
+/// What a level axis takes below the frame, in millimetres, its name included.
+pub(in crate::draw) fn below(figures: f64) -> f64 {
+    let [long, _] = TICK;
+    long + BESIDE + BEFORE_NAME + figures * (2.0 + UNDER)
+}
+
+/// Ticks and figures of a level axis, below the frame.
+pub(in crate::draw) fn level(ticks: &[Tick], frame: Rect, figures: f64) -> Vec<Item> {
+    let mut items = Vec::new();
+    for tick in ticks {
+        let ends = [0.0, -long(tick)].map(|up| on_page(frame, (tick.at, up)));
+        items.push(Item::line(ends[0], ends[1], Pen::FINE));
+        if let Some(figure) = &tick.figure {
+            let at = on_page(frame, (tick.at, -TICK[0] - BESIDE - figures));
+            let run = TextRun::new(figure, Length::mm(figures), at);
+            items.push(run.middle().into());
+        }
+    }
+    items
+}
+
+/// The name of a level axis, under its figures.
+pub(in crate::draw) fn level_name(name: &str, frame: Rect, room: f64, figures: f64) -> Item {
+    let below = -TICK[0] - BESIDE - BEFORE_NAME - figures * 2.0;
+    let at = on_page(frame, (frame.width().to_mm() / 2.0, below));
+    named(name, at, room, figures).into()
+}
+
+/// A name within some room, its middle at a place.
+fn named(name: &str, at: Point, room: f64, figures: f64) -> TextRun {
+    let height = Length::mm(figures);
+    let name = shortened(name, Weight::Regular, height, Length::mm(room));
+    TextRun::new(&name, height, at).middle()
 }
 
 fn opposite(plot: &Plot, length: f64) -> Option<(&Axis, Rule)> {
@@ -190,19 +217,14 @@ fn names(
 ) -> Vec<Item> {
     let figures = sizes.figures;
     let [long, _] = TICK;
-    let run = |name: &str, at: Point, room: f64| {
-        let name = shortened(name, Weight::Regular, Length::mm(figures), Length::mm(room));
-        TextRun::new(&name, Length::mm(figures), at).middle()
-    };
-    let below = -long - BESIDE - BEFORE_NAME - figures * 2.0;
-    let at = on_page(frame, (x.length / 2.0, below));
     let room = x.length + margins.left.min(margins.right);
-    let mut items = vec![run(&plot.x.name, at, room).into()];
+    let mut items = vec![level_name(&plot.x.name, frame, room, figures)];
     // Above the frame stand dimensions.
     let room = y.length + 2.0;
     let mut upward = |name: &str, across: f64| {
         let at = on_page(frame, (across, y.length / 2.0));
-        items.push(run(name, at, room).turned(Turn::THREE_QUARTERS).into());
+        let run = named(name, at, room, figures);
+        items.push(run.turned(Turn::THREE_QUARTERS).into());
     };
     let beside = |widest: f64| long + BESIDE + widest + BEFORE_NAME;
     upward(&plot.y.name, -beside(margins.widest.0) - figures * UNDER);

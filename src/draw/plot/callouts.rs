@@ -114,13 +114,13 @@ fn spread(wishes: &[f64], pitch: f64, from: f64, to: f64) -> Option<Vec<f64>> {
 }
 
 /// A dot over a point, in millimetres.
-pub(super) fn dot(at: Point) -> Item {
+pub(in crate::draw) fn dot(at: Point) -> Item {
     const RADIUS: Length = Length::mm(0.7);
     Item::filled(Path::circle(at, RADIUS), Ink::Black)
 }
 
 /// A slender arrowhead with its tip at a point, pointing right or left.
-pub(super) fn arrowhead(tip: Point, right: bool) -> Item {
+pub(in crate::draw) fn arrowhead(tip: Point, right: bool) -> Item {
     // Three times as long as wide, as on engineering drawings (ISO 129-1; from
     // memory).
     let (long, half) = (2.1, 0.35);

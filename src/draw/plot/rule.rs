@@ -8,18 +8,18 @@ const FAR_OFF: f64 = 1e6;
 
 /// An axis laid along some millimetres, from 0 at its beginning.
 #[derive(Clone, Debug)]
-pub(super) struct Rule {
+pub(in crate::draw) struct Rule {
     scale: Scale,
     from: f64,
     to: f64,
     /// Its length in millimetres.
-    pub(super) length: f64,
+    pub(in crate::draw) length: f64,
 }
 
 impl Rule {
     /// An axis along a length; `None` where its ends are one, or are none of
     /// its scale.
-    pub(super) fn of(axis: &Axis, length: f64) -> Option<Self> {
+    pub(in crate::draw) fn of(axis: &Axis, length: f64) -> Option<Self> {
         let scale = axis.scale;
         let (from, to) = (
             stretched(scale, axis.from.value())?,
@@ -35,19 +35,19 @@ impl Rule {
 
     /// Where a value stands, in millimetres from the beginning; outside of the
     /// axis below zero or above its length.
-    pub(super) fn place(&self, value: Value) -> Option<f64> {
+    pub(in crate::draw) fn place(&self, value: Value) -> Option<f64> {
         let part = (stretched(self.scale, value.value())? - self.from) / (self.to - self.from);
         Some((part * self.length).clamp(-FAR_OFF, FAR_OFF))
     }
 
     /// Whether a value stands on the axis, to a micrometre.
-    pub(super) fn on(&self, value: Value) -> Option<f64> {
+    pub(in crate::draw) fn on(&self, value: Value) -> Option<f64> {
         let on = |place: &f64| *place >= -1e-3 && *place <= self.length + 1e-3;
         self.place(value).filter(on)
     }
 
     /// The value at a place.
-    pub(super) fn value(&self, place: f64) -> Option<Value> {
+    pub(in crate::draw) fn value(&self, place: f64) -> Option<Value> {
         let at = self.from + (self.to - self.from) * (place / self.length);
         Value::new(match self.scale {
             Scale::Linear => at,

@@ -19,16 +19,16 @@ const MOST_STEPS: f64 = 10.0;
 
 /// A tick of an axis.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Tick {
+pub(in crate::draw) struct Tick {
     /// Its place along the axis, in millimetres.
-    pub(super) at: f64,
+    pub(in crate::draw) at: f64,
     /// Its figure, if it has one.
-    pub(super) figure: Option<String>,
+    pub(in crate::draw) figure: Option<String>,
 }
 
 /// How figures stand along their axis.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Set {
+pub(in crate::draw) enum Set {
     /// One beside the other.
     Level,
     /// One above the other.
@@ -45,7 +45,7 @@ struct Wish {
 
 /// The ticks of an axis with figures of some height, the first ones first;
 /// `beyond` is how far figures may reach over its ends, in millimetres.
-pub(super) fn ticks(
+pub(in crate::draw) fn ticks(
     axis: &Axis,
     rule: &Rule,
     set: Set,

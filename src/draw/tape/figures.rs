@@ -176,6 +176,12 @@ impl<'a> Scale<'a> {
         self.marks.references.contains(&tick.at)
     }
 
+    /// Whether a mark without a figure would stand in the triangle of another.
+    pub(super) fn is_beside(&self, tick: &Tick, room: Length) -> bool {
+        let mut references = self.marks.references.iter();
+        references.any(|&at| at != tick.at && (at - tick.at).abs() < room)
+    }
+
     pub(in crate::draw) fn choosing(
         mut self,
         stretch: Stretch,

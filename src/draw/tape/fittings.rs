@@ -28,7 +28,9 @@ pub(in crate::draw) fn halves(
     match (room(below), room(above)) {
         (true, true) => (widest, widest),
         _ => {
-            let half = (below.max(above) - BESIDE).max(LEAST_HALF);
+            let free = below.max(above);
+            // Between two marks that cannot go there is little left.
+            let half = (free - BESIDE).max(LEAST_HALF.min(free * 0.6));
             let half = half.min(widest * 1.5);
             if below > above {
                 (half, Length::ZERO)
@@ -58,7 +60,8 @@ impl Whole<'_> {
             if at < piece.from || at > piece.to {
                 continue;
             }
-            let (below, above) = halves(scale.free_beside(at), widest);
+            let free = self.free_of_lines(piece, at, scale.free_beside(at));
+            let (below, above) = halves(free, widest);
             let triangle = Path::polygon(&[
                 frame.point(at, tip),
                 frame.point(at - below, top),
@@ -79,6 +82,28 @@ impl Whole<'_> {
             items.push(frame.across(at, top, end, Pen::HEAVY));
         }
         items
+    }
+
+    /// What is free beside a mark, with the lines that run across the whole tape
+    /// counted: hard stops, the tail's, the piece's ends.
+    fn free_of_lines(
+        &self,
+        piece: &Piece,
+        at: Length,
+        (below, above): (Length, Length),
+    ) -> (Length, Length) {
+        let plan = &self.plan;
+        let stops = [plan.far_stop, plan.near_stop, plan.tail];
+        let lines = stops.into_iter().flatten().chain([piece.from, piece.to]);
+        lines.fold((below, above), |(below, above), line| {
+            if line < at {
+                (below.min(at - line), above)
+            } else if line > at {
+                (below, above.min(line - at))
+            } else {
+                (below, above)
+            }
+        })
     }
 
     /// Hard stops: a heavy line, hatched beyond it.

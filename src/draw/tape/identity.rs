@@ -167,7 +167,7 @@ fn said(tape: &Tape, (lie, on): (Lie, On<'_>), fullness: Fullness) -> Vec<Said> 
         .clone()
         .filter(|label| !focal.contains(label) && !label.trim().is_empty());
     let measured_on = match (&names.camera, tape.standing) {
-        (_, Standing::Computed) => None,
+        (_, Standing::Computed) if !tape.corrected => None,
         (Some(camera), _) if brief => Some(format!("{camera} only")),
         (Some(camera), _) => Some(format!("camera {camera} only")),
         (None, _) => blank("camera ……"),

@@ -11,6 +11,8 @@ use crate::units::Length;
 
 /// Ticks closer than this run together on a dark set.
 const CLEAR: Length = Length::mm(0.8);
+/// What a triangle takes beside the mark the tape is lined up on.
+const TRIANGLE: Length = Length::mm(1.4);
 
 impl<'a> Scale<'a> {
     /// Which ticks are drawn: those with figures, and of the others, the
@@ -31,7 +33,7 @@ impl<'a> Scale<'a> {
         bare.sort_by_key(|tick| core::cmp::Reverse(tick.worth));
         for tick in bare {
             let near = |other: &(&Tick, _)| (other.0.at - tick.at).abs() < CLEAR;
-            if !drawn.iter().any(near) {
+            if !drawn.iter().any(near) && !self.is_beside(tick, TRIANGLE) {
                 drawn.push((tick, None));
             }
         }

@@ -315,6 +315,7 @@ fn points(lens: &InHand<'_>, sorted: &Sorted) -> Vec<PointJudged> {
             settings: row.settings,
             ring_sd: row.ring_sd,
             tape_sd: row.tape_sd,
+            sd: Angle::deg(row.as_travel.sd.to_mm() * row.gain),
             gain: Gain::new(row.gain).ok(),
             travel: row.as_travel.travel,
         }

@@ -96,6 +96,8 @@ pub struct PointJudged {
     pub ring_sd: Angle,
     /// What the tape may be off.
     pub tape_sd: Length,
+    /// What the reading may be off by both, its settings averaged.
+    pub sd: Angle,
     /// What a millimetre of lens travel turns the ring there.
     pub gain: Option<Gain>,
     /// Where the lens stood from its infinity position, by its scale.

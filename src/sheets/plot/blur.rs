@@ -95,6 +95,7 @@ impl Plot {
             levels: vec![level],
             spans: answer.rows.iter().map(|row| span(row, unit)).collect(),
             points: Vec::new(),
+            bars: Vec::new(),
             callouts: Vec::new(),
             remarks: Vec::new(),
             foot,

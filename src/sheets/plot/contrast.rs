@@ -149,6 +149,7 @@ impl Plot {
             levels,
             spans: shown.into_iter().map(|one| one.span).collect(),
             points: Vec::new(),
+            bars: Vec::new(),
             callouts: Vec::new(),
             remarks,
             foot,

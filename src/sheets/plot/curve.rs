@@ -2,7 +2,8 @@
 
 use crate::gear::DepthSetup;
 use crate::optics::{AnyLens, Branch, Circle, Detail, Focus, Focused, Limits};
-use crate::units::{FNumber, FocusDistance, Length, Ratio, Reach};
+use crate::scale::{RingPosition, SteadyPull};
+use crate::units::{FNumber, FocusDistance, Length, Ratio, Reach, Time};
 
 /// A value on an axis, in the axis's own unit: millimetres for distances and
 /// lengths, else a plain number.
@@ -94,6 +95,64 @@ impl Stopped {
     }
 }
 
+/// Which line of a pull a curve follows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RingLine {
+    /// Where the ring is to be.
+    Position,
+    /// Toward infinity, as far as the subject stays sharp.
+    SharpFrom,
+    /// Toward close focus, as far as the subject stays sharp.
+    SharpTo,
+}
+
+/// A pull with the stop and circle it is judged by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RingRun {
+    pull: SteadyPull,
+    f_number: FNumber,
+    circle: Circle,
+    line: RingLine,
+}
+
+impl RingRun {
+    /// A line of a pull in a setup.
+    #[must_use]
+    pub fn of(pull: &SteadyPull, setup: &DepthSetup, line: RingLine) -> Self {
+        Self {
+            pull: pull.clone(),
+            f_number: setup.exposure.f_number,
+            circle: setup.circle.circle,
+            line,
+        }
+    }
+
+    /// The ring at a time, in degrees or, where those are not known, in millimetres;
+    /// `None` where the subject is sharp to the end of the ring.
+    fn at(&self, seconds: Value) -> Option<Value> {
+        let time = Time::try_seconds(seconds.0).ok()?;
+        let spot = self.pull.spot(self.pull.way(time, &mut ()), &mut ())?;
+        let sharp = |far: bool| {
+            let law = self.pull.law();
+            let sharp = law.sharp_ring(spot.focus, self.f_number, self.circle, &mut ());
+            if far {
+                sharp.toward_infinity
+            } else {
+                sharp.toward_close_focus
+            }
+        };
+        let place: RingPosition = match self.line {
+            RingLine::Position => self.pull.position(&spot, &mut ())?,
+            RingLine::SharpFrom => sharp(true)?,
+            RingLine::SharpTo => sharp(false)?,
+        };
+        match place.turn() {
+            Some(turn) => Value::new(turn.to_deg()),
+            None => place.arc(&mut ()).map(Value::length),
+        }
+    }
+}
+
 /// What a curve follows.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Run {
@@ -117,8 +176,12 @@ pub enum Run {
     Near(Stopped),
     /// Far limit over focus distance.
     Far(Stopped),
+    /// A line of a pull over the seconds.
+    Ring(Box<RingRun>),
     /// As much as the level axis: the diagonal.
     Same,
+    /// Straight lines, on an axis of reciprocals, from point to point.
+    Joined(Vec<(Value, Value)>),
 }
 
 /// A curve with the pieces it consists of.
@@ -153,7 +216,24 @@ impl Curve {
             }
             Run::Near(lens) => Some(Value::distance(lens.limits(x.to_distance())?.near)),
             Run::Far(lens) => Some(Value::distance(lens.limits(x.to_distance())?.far)),
+            Run::Ring(run) => run.at(x),
             Run::Same => Some(x),
+            Run::Joined(points) => joined(points, x),
         }
     }
+}
+
+/// The height at `x` of straight lines over reciprocals, through points in
+/// ascending order; `None` beyond their ends.
+fn joined(points: &[(Value, Value)], x: Value) -> Option<Value> {
+    let place = |value: Value| -1.0 / value.0;
+    let at = place(x);
+    let pair = points.windows(2).find(|pair| {
+        // A place on paper comes back as a value but for the last digits.
+        let slack = 1e-9 * place(pair[0].0).abs();
+        at >= place(pair[0].0) - slack && at <= place(pair[1].0) + slack
+    })?;
+    let ((from, low), (to, high)) = (pair[0], pair[1]);
+    let part = (at - place(from)) / (place(to) - place(from));
+    Value::new(low.0 + (high.0 - low.0) * part)
 }

@@ -113,6 +113,7 @@ impl Plot {
             levels: Vec::new(),
             spans: Vec::new(),
             points: points(&stops, from_value),
+            bars: Vec::new(),
             callouts: callouts(&stops, from_value),
             remarks: vec![
                 Remark {

@@ -33,7 +33,7 @@ fn off(at: (f64, f64), line: &Line) -> f64 {
 
 /// Each true point within the frame lies on a drawn line, and the middle of each
 /// drawn line on a true curve.
-fn assert_follows(read: &Read, frame: &Box, truth: &[Vec<(f64, f64)>]) {
+pub(super) fn assert_follows(read: &Read, frame: &Box, truth: &[Vec<(f64, f64)>]) {
     let lines = drawn(read);
     let inside = |at: &(f64, f64)| {
         at.0 >= frame.low.0 && at.0 <= frame.high.0 && at.1 >= frame.low.1 && at.1 <= frame.high.1

@@ -10,6 +10,7 @@ use markwright::units::{NOMINAL_STOPS, Unit};
 
 use super::super::card::setups::Given;
 use super::super::pages::paper;
+use super::pulls::passing;
 use super::{blur, contrast, setup, waves, wish};
 
 #[test]
@@ -62,6 +63,7 @@ fn every_picture_of_a_plot_in_docs_is_there_and_can_be_drawn() {
             through_stops.expect("so much").expect("one was wanted"),
             Lie::Landscape,
         ),
+        ("pull", passing(&fifty), Lie::Landscape),
         ("limits", of_stops.expect("it has one"), Lie::Landscape),
     ];
     let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");

@@ -1,10 +1,9 @@
-//! The title block at the foot of a plot.
+//! The title block at the foot of a plot or a report.
 
-use super::super::card::fit::shortened;
-use super::super::words::broken;
-use super::Sizes;
+use super::card::fit::shortened;
+use super::words::broken;
 use crate::scene::{Face, Item, Path, Pen, Point, Rect, TextRun, Weight, printable};
-use crate::sheets::{Names, Plot};
+use crate::sheets::{Code, Names};
 use crate::units::Length;
 
 /// Around words in a cell.
@@ -21,6 +20,35 @@ const TITLE_PART: [f64; 2] = [0.36, 0.7];
 const CODE_CELL: Length = Length::mm(30.0);
 /// A blank to write a date into.
 const BLANK: Length = Length::mm(16.0);
+
+/// What stands in a title block.
+#[derive(Clone, Copy)]
+pub(super) struct Titled<'a> {
+    /// What the sheet is.
+    pub(super) title: &'a str,
+    /// Of what.
+    pub(super) subject: &'a str,
+    /// The production, under what the sheet is of; else where `names` have it.
+    pub(super) production: Option<&'a str>,
+    /// Lens, camera, production and date.
+    pub(super) names: &'a Names,
+    /// What its figures rest on, paragraph by paragraph.
+    pub(super) foot: &'a [String],
+    /// Its code.
+    pub(super) code: Code,
+    /// Which page of how many it is, where there are several.
+    pub(super) page: Option<(usize, usize)>,
+}
+
+/// Heights of the words in a title block.
+#[derive(Clone, Copy)]
+pub(super) struct Heights {
+    pub(super) title: Length,
+    pub(super) subject: Length,
+    pub(super) code: Length,
+    /// Of all else.
+    pub(super) foot: Length,
+}
 
 /// A title block as wide as asked, its top left corner at the origin.
 pub(super) struct Block {
@@ -64,10 +92,10 @@ impl Cell {
 }
 
 /// What fills a cell of a width.
-type Fill = fn(&Plot, Length, &Sizes) -> Cell;
+type Fill = fn(&Titled<'_>, Length, &Heights) -> Cell;
 
-/// The title block of a plot.
-pub(super) fn block(plot: &Plot, width: Length, sizes: &Sizes) -> Block {
+/// The title block of a sheet.
+pub(super) fn block(sheet: &Titled<'_>, width: Length, sizes: &Heights) -> Block {
     let [title, foot, code]: [Fill; 3] = [title, foot, code];
     let part = |index: usize| width * TITLE_PART[index];
     // Rows of cells, each with the part of the width it takes.
@@ -91,7 +119,7 @@ pub(super) fn block(plot: &Plot, width: Length, sizes: &Sizes) -> Block {
     for row in rows {
         let cells: Vec<(Cell, Length)> = row
             .into_iter()
-            .map(|(cell, width)| (cell(plot, width - PAD * 2.0, sizes), width))
+            .map(|(cell, width)| (cell(sheet, width - PAD * 2.0, sizes), width))
             .collect();
         let height = cells.iter().map(|(cell, _)| cell.height());
         let bottom = top + height.fold(Length::ZERO, Length::max);
@@ -111,15 +139,25 @@ pub(super) fn block(plot: &Plot, width: Length, sizes: &Sizes) -> Block {
     }
 }
 
-fn title(plot: &Plot, width: Length, sizes: &Sizes) -> Cell {
+fn title(sheet: &Titled<'_>, width: Length, sizes: &Heights) -> Cell {
     let mut cell = Cell::new();
     let fitting = |words: &str, height: Length| shortened(words, Weight::Bold, height, width);
-    for (words, height) in [(&plot.title, sizes.title), (&plot.subject, sizes.subject)] {
+    for (words, height) in [(sheet.title, sizes.title), (sheet.subject, sizes.subject)] {
         for line in broken(&printable(words), Weight::Bold, height, width) {
             cell.line(&fitting(&line, height), Weight::Bold, height);
         }
     }
-    let names = names(&plot.names);
+    if let Some(production) = sheet.production {
+        let lines = broken(&printable(production), Weight::Regular, sizes.foot, width);
+        let (first, rest) = lines.split_at(lines.len().min(1));
+        for line in [first.concat(), rest.join(" ")] {
+            let line = shortened(&line, Weight::Regular, sizes.foot, width);
+            if !line.is_empty() {
+                cell.line(&line, Weight::Regular, sizes.foot);
+            }
+        }
+    }
+    let names = names(sheet.names);
     if !names.is_empty() {
         let names = shortened(&names, Weight::Regular, sizes.foot, width);
         cell.line(&names, Weight::Regular, sizes.foot);
@@ -145,12 +183,11 @@ fn names(names: &Names) -> String {
 }
 
 /// Code, date or room for one, and whose it is.
-fn code(plot: &Plot, width: Length, sizes: &Sizes) -> Cell {
+fn code(sheet: &Titled<'_>, width: Length, sizes: &Heights) -> Cell {
     let mut cell = Cell::new();
-    let height = Length::mm(sizes.words);
-    cell.line(&plot.code.to_string(), Weight::Bold, height);
+    cell.line(&sheet.code.to_string(), Weight::Bold, sizes.code);
     let small = |words: &str| shortened(words, Weight::Regular, sizes.foot, width);
-    match &plot.names.prepared {
+    match &sheet.names.prepared {
         Some(day) => cell.line(&small(day), Weight::Regular, sizes.foot),
         None => {
             cell.line("date", Weight::Regular, sizes.foot);
@@ -161,16 +198,25 @@ fn code(plot: &Plot, width: Length, sizes: &Sizes) -> Cell {
             cell.items.push(Item::line(ends[0], ends[1], Pen::FINE));
         }
     }
-    if let Some(title) = &plot.names.title {
+    if let Some(title) = sheet
+        .names
+        .title
+        .as_ref()
+        .filter(|_| sheet.production.is_none())
+    {
         cell.line(&small(title), Weight::Regular, sizes.foot);
+    }
+    if let Some((number, of)) = sheet.page {
+        let page = format!("page {number} of {of}");
+        cell.line(&small(&page), Weight::Regular, sizes.foot);
     }
     cell
 }
 
 /// What the figures rest on.
-fn foot(plot: &Plot, width: Length, sizes: &Sizes) -> Cell {
+fn foot(sheet: &Titled<'_>, width: Length, sizes: &Heights) -> Cell {
     let mut cell = Cell::new();
-    for paragraph in &plot.foot {
+    for paragraph in sheet.foot {
         let paragraph = printable(paragraph);
         for line in broken(&paragraph, Weight::Regular, sizes.foot, width) {
             let line = shortened(&line, Weight::Regular, sizes.foot, width);
