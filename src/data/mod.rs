@@ -11,6 +11,7 @@ pub mod kit;
 mod nearest;
 mod prep_faults;
 pub mod put;
+mod sheet_faults;
 mod starter;
 mod table;
 pub mod take;

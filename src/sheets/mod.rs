@@ -2,6 +2,7 @@
 
 mod card;
 mod code;
+mod disc;
 mod names;
 mod of_lens;
 mod plot;
@@ -9,13 +10,16 @@ mod prep_form;
 mod prep_report;
 mod ring_strip;
 mod ruler;
+mod strip;
 mod strip_ruler;
+mod surface;
 mod tape;
 mod target;
 mod worth;
 
 pub use card::{Card, CardLine, CardWish, MOST_LINES, MOST_STOPS, MissLine, MissTable};
 pub use code::Code;
+pub use disc::{Disc, NoDisc};
 pub use names::Names;
 pub use of_lens::table_stops;
 pub use plot::{
@@ -28,7 +32,9 @@ pub use prep_report::{
 };
 pub use ring_strip::{LaidStrip, PrintedMark, RingStrip};
 pub use ruler::{Rectangle, RulerSheet};
+pub use strip::{NoStrip, Strip};
 pub use strip_ruler::{Piece, StripRuler};
+pub use surface::{Knob, Wheel};
 pub use tape::{
     Alignment, Apart, BodyShift, NoTape, OtherBody, Reference, ReferenceKind, SharpBand, Tape,
     TapeWish, Tick,

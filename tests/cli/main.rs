@@ -7,6 +7,7 @@ mod arithmetic;
 mod cameras;
 mod contract;
 mod corrected;
+mod driven;
 mod hold;
 mod kinds;
 mod kit;

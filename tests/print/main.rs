@@ -2,6 +2,10 @@
 
 mod card;
 mod checks;
+mod disc;
+mod disc_many;
+mod disc_measure;
+mod driven;
 mod face;
 mod formats;
 mod lenses;
@@ -15,5 +19,6 @@ mod prep_form;
 mod prep_report;
 mod reader;
 mod ring_strip;
+mod strip;
 mod tape;
 mod target;

@@ -5,6 +5,7 @@ use std::rc::Rc;
 use serde::Serialize;
 
 use super::Prefs;
+use super::wheels::MadeFor;
 use crate::answers::{PrepFound, Unanswerable};
 use crate::cli::args::{PrintArgs, What};
 use crate::cli::kit::{self, Opened};
@@ -73,6 +74,9 @@ pub(super) struct Made {
     standing: Option<&'static str>,
     /// How far a tape's marks stand elsewhere on other bodies.
     other_cameras: Vec<BodyShift>,
+    /// What a disc or a strip is for.
+    #[serde(flatten)]
+    made_for: Option<MadeFor>,
 }
 
 impl Made {
@@ -107,6 +111,14 @@ impl Made {
             code: code.to_string(),
             standing: None,
             other_cameras: Vec::new(),
+            made_for: None,
+        }
+    }
+
+    pub(super) fn made_for(self, what: MadeFor) -> Self {
+        Self {
+            made_for: Some(what),
+            ..self
         }
     }
 }
@@ -390,7 +402,10 @@ pub(super) fn assumptions(
         let own = setups
             .filter_map(|wanted| wanted.depth_setup(&mut ()).ok())
             .flat_map(|it| it.setup.assumptions);
-        let of_marks = job.law().ok().filter(|_| what.contains(&What::Tapes));
+        let of_marks = job
+            .law()
+            .ok()
+            .filter(|_| what.iter().any(|&what| shows_a_ring(what)));
         let of_marks = of_marks.into_iter().flat_map(|(_, notes)| notes);
         for note in own.chain(of_marks) {
             if !all.contains(&note) {
@@ -401,8 +416,17 @@ pub(super) fn assumptions(
     all
 }
 
+/// Whether a sheet shows where distances stand on rings.
+fn shows_a_ring(what: What) -> bool {
+    matches!(what, What::Tapes | What::Discs | What::Strips)
+}
+
 impl Job {
-    fn law(&self) -> Result<(LensLaw<'_>, Vec<Assumption>), Fault> {
+    pub(super) fn marks(&self) -> Option<&Marks> {
+        self.marks.as_ref()
+    }
+
+    pub(super) fn law(&self) -> Result<(LensLaw<'_>, Vec<Assumption>), Fault> {
         let (marks, camera) = (self.marks.as_ref(), self.camera.as_deref());
         let found = self.found.as_deref();
         let found = found.map(|found| (found, self.corrected));
@@ -451,13 +475,16 @@ pub(super) fn tapes(
 /// What a tape says of prep day.
 const OF_PREP: [&str; 3] = ["corrected_by_prep", "judged_off", "uncorrected"];
 
+/// Of what is noted of a law, what prep day says of the scale.
+pub(super) fn corrections(notes: Vec<Assumption>) -> impl Iterator<Item = Assumption> {
+    let of_prep = |note: &Assumption| OF_PREP.contains(&note.kind);
+    notes.into_iter().filter(of_prep)
+}
+
 fn tape(job: &Job) -> Result<Tape, Fault> {
     let mut setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;
     let (law, notes) = job.law()?;
-    let of_prep = notes
-        .into_iter()
-        .filter(|note| OF_PREP.contains(&note.kind));
-    setup.setup.assumptions.extend(of_prep);
+    setup.setup.assumptions.extend(corrections(notes));
     let marks = job.marks.as_ref();
     let wish = TapeWish::of(&job.lens, &law, marks, job.names.clone(), job.unit)?;
     let wish = TapeWish {
