@@ -5,6 +5,7 @@ mod jobs;
 mod plots;
 mod prep;
 mod target;
+mod wheels;
 
 use std::path::Path;
 
@@ -73,9 +74,7 @@ struct Prefs {
 /// Draws what is wanted and writes it.
 pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let what = wanted_sheets(args);
-    let needs_lens = what
-        .iter()
-        .any(|&what| matches!(what, What::Tapes | What::Plots) || jobs::is_card(what));
+    let needs_lens = what.iter().any(What::is_of_a_lens);
     let wants_prep = what.contains(&What::Prep);
     let opened = if needs_lens || !wants_prep {
         kit::open_for(&args.output, &args.setup)?
@@ -142,6 +141,15 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
                 let with = (&of_cards, &prefs);
                 let pages = cards::conversions(args, opened.as_ref(), with, unit, &mut told)?;
                 ("conversions", "Conversions", pages)
+            }
+            What::Discs => {
+                let pages = wheels::discs(&jobs, opened.as_ref(), &prefs, &mut made, &mut skipped)?;
+                ("discs", "Discs", pages)
+            }
+            What::Strips => {
+                let pages =
+                    wheels::strips(&jobs, opened.as_ref(), &prefs, &mut made, &mut skipped)?;
+                ("strips", "Strips", pages)
             }
             What::Plots => {
                 let pages = plots::draw(&jobs, &wishes, &prefs, &mut made, &mut skipped);

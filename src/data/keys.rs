@@ -192,22 +192,22 @@ section! {
 
 section! {
     /// `[follow]`.
-    FOLLOW, "kit.toml", "follow", Waits::These(&["knob_side", "reversed", "disc_outer", "disc_inner"]), "the follow focus";
+    FOLLOW, "kit.toml", "follow", Waits::Nothing, "the follow focus, for turns of its knob and discs";
     drive_teeth: Whole(&range::TEETH), Free, "teeth of the gear that drives the lens's ring", "40";
-    knob_ratio: Numbers(&range::KNOB_RATIO), Free, "knob turns per turn of the drive gear; a list for two speeds", "1.0";
-    knob_side: OneOf(&["left", "right"]), Free, "the side of the camera the knob is on", "left";
-    reversed: OneOf(&["true", "false"]), Or("false"), "whether the knob turns against the drive gear", "false";
-    disc_outer: Length(&range::DIAMETER), Free, "outer diameter of the marking disc", "92 mm";
-    disc_inner: Length(&range::DIAMETER), Free, "diameter of the hole in the disc", "38 mm";
+    knob_ratio: Numbers(&range::KNOB_RATIO), Free, "knob turns per turn of the drive gear; a list for several speeds, each with a disc of its own", "1.0";
+    knob_side: OneOf(&["left", "right"]), Free, "the side of the camera the knob is on; unsaid, discs count as for the left and say so", "left";
+    reversed: OneOf(&["true", "false"]), Or("false"), "whether the knob turns against the drive gear, seen as docs/discs.md has it", "false";
+    disc_outer: Length(&range::DIAMETER), Free, "outer diameter of the marking disc; unsaid, discs are 92 mm and say so", "92 mm";
+    disc_inner: Length(&range::DIAMETER), Free, "diameter of the hole in the disc; unsaid, 38 mm", "38 mm";
 }
 
 section! {
     /// `[[hand_unit]]`.
-    HAND_UNIT, "kit.toml", "[hand_unit]", Waits::All, "a hand unit; the table may stand several times";
+    HAND_UNIT, "kit.toml", "[hand_unit]", Waits::Nothing, "a hand unit, for strips; the table may stand several times";
     name: Words, Needed, "what it is called", "hand unit 1";
     wheel_diameter: Length(&range::DIAMETER), Free, "diameter of the wheel a strip goes on", "60 mm";
-    usable_deg: Number(&range::TRAVEL_ANGLE), Free, "how much of a turn is used", "290";
-    sense: SENSE, Free, "the way it turns from infinity to close focus", "clockwise";
+    usable_deg: Number(&range::TRAVEL_ANGLE), Free, "how much of a turn is used: what the whole scale, infinity to close focus, is spread over", "290";
+    sense: SENSE, Free, "the way it turns from infinity to close focus, seen on its face", "clockwise";
 }
 
 section! {
@@ -229,7 +229,7 @@ section! {
 
 section! {
     /// `lenses.csv`.
-    LENSES, "lenses.csv", "", Waits::These(&["front_diameter_mm", "hand_unit_preset", "mount"]), "one lens a line";
+    LENSES, "lenses.csv", "", Waits::These(&["front_diameter_mm", "mount"]), "one lens a line";
     id: Name, Needed, "what the lens is called here; its files are named after it", "40";
     label: Words, Or("the id"), "what sheets call it", "40 mm";
     serial: Words, Free, "its serial number", "no. 4";

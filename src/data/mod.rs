@@ -13,6 +13,7 @@ mod layouts;
 mod nearest;
 mod prep_faults;
 pub mod put;
+mod sheet_faults;
 mod starter;
 mod table;
 pub mod take;

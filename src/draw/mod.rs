@@ -7,6 +7,7 @@
 
 mod block;
 pub mod card;
+pub mod disc;
 pub mod labels;
 mod page;
 pub mod paper;
@@ -16,6 +17,7 @@ pub mod prep_report;
 pub mod ring_strip;
 pub mod ruler;
 pub mod ruler_sheet;
+pub mod strip;
 pub mod strip_ruler;
 pub mod tape;
 pub mod target;

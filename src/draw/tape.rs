@@ -13,14 +13,14 @@
 //! paper comes in pieces. See `lie` for which way it grows.
 
 mod arrow;
-mod caption;
+pub(super) mod caption;
 mod division;
-mod figures;
-mod fittings;
-mod frame;
-mod identity;
-mod lie;
-mod line;
+pub(super) mod figures;
+pub(super) mod fittings;
+pub(super) mod frame;
+pub(super) mod identity;
+pub(super) mod lie;
+pub(super) mod line;
 mod pages;
 mod piece;
 mod plan;
@@ -28,7 +28,7 @@ mod rows;
 mod sharp;
 mod tail;
 mod ticks;
-mod unit;
+pub(super) mod unit;
 mod words;
 
 use core::fmt;
@@ -43,7 +43,7 @@ use super::paper::Paper;
 use super::ruler::{Arrangement, Checks};
 use crate::gear::Side;
 use crate::scene::{Correction, Page};
-use crate::sheets::Tape;
+use crate::sheets::{Strip, Tape, Wheel};
 use crate::units::Length;
 
 /// Room to try beyond the last marks, and whether hard stops are drawn: more
@@ -113,10 +113,31 @@ impl fmt::Display for NoRoom {
 
 impl core::error::Error for NoRoom {}
 
+/// What a tape goes on.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum On<'a> {
+    /// The ring, to be read from a side of the camera.
+    Ring(Side),
+    /// The wheel of a hand unit.
+    Wheel(&'a Wheel),
+}
+
+impl On<'_> {
+    /// The side it is read from. A wheel is one that is seen on its face as a
+    /// ring is from behind; its strip has the tops of its figures toward that
+    /// face, as a tape read from the camera's right has them toward its rear.
+    const fn side(self) -> Side {
+        match self {
+            Self::Ring(side) => side,
+            Self::Wheel(_) => Side::Right,
+        }
+    }
+}
+
 /// What the tapes are drawn for.
 #[derive(Clone, Copy, Debug)]
 struct Asked<'a> {
-    side: Side,
+    on: On<'a>,
     paper: &'a Paper,
     correction: Correction,
 }
@@ -124,18 +145,23 @@ struct Asked<'a> {
 impl Asked<'_> {
     /// The correction in words, if there is one.
     fn corrected(&self) -> Option<String> {
-        if self.correction.is_none() {
-            return None;
-        }
-        let page = self.paper.page().with_correction(self.correction);
-        let [across, _, _, down, ..] = page.to_paper().coefficients();
-        let [horizontal, vertical] = self.paper.directions();
-        Some(format!(
-            "drawn for a printer whose 100 mm measure {:.1} mm {horizontal} and {:.1} mm {vertical}",
-            100.0 / across,
-            100.0 / down
-        ))
+        corrected(self.paper, self.correction)
     }
+}
+
+/// A printer's correction in words, if there is one.
+pub(super) fn corrected(paper: &Paper, correction: Correction) -> Option<String> {
+    if correction.is_none() {
+        return None;
+    }
+    let page = paper.page().with_correction(correction);
+    let [across, _, _, down, ..] = page.to_paper().coefficients();
+    let [horizontal, vertical] = paper.directions();
+    Some(format!(
+        "drawn for a printer whose 100 mm measure {:.1} mm {horizontal} and {:.1} mm {vertical}",
+        100.0 / across,
+        100.0 / down
+    ))
 }
 
 /// Tapes on as many pages as they need, in their order, true to scale.
@@ -155,7 +181,7 @@ pub fn draw(
     correction: Correction,
 ) -> Result<Vec<Page>, NoRoom> {
     let asked = Asked {
-        side,
+        on: On::Ring(side),
         paper,
         correction,
     };
@@ -163,7 +189,27 @@ pub fn draw(
         .iter()
         .map(|tape| block(tape, &asked))
         .collect::<Result<Vec<_>, _>>()?;
-    Ok(Pages::new(&asked).with(blocks).done())
+    let words = pages::of_tapes(side);
+    Ok(Pages::new(words, paper, correction).with(blocks).done())
+}
+
+/// Strips for hand units on as many pages as they need, as [`draw`] does tapes.
+pub(super) fn strips(
+    strips: &[Strip],
+    paper: &Paper,
+    correction: Correction,
+) -> Result<Vec<Page>, NoRoom> {
+    let asked = |strip| Asked {
+        on: On::Wheel(strip),
+        paper,
+        correction,
+    };
+    let blocks = strips
+        .iter()
+        .map(|strip| block(&strip.scale, &asked(&strip.wheel)))
+        .collect::<Result<Vec<_>, _>>()?;
+    let words = pages::of_strips();
+    Ok(Pages::new(words, paper, correction).with(blocks).done())
 }
 
 fn name(tape: &Tape) -> String {
@@ -240,8 +286,8 @@ fn laid_out_with(
     // A tape may be lower than the ring's free width, as on a narrow roll.
     let band = tape.band.unwrap_or(rows::USUAL);
     let height = band.min(free.width());
-    let lie = Lie::of(tape.sense, asked.side, tape.witness);
-    let identity = Identity::of(tape, lie);
+    let lie = Lie::of(tape.sense, asked.on.side(), tape.witness);
+    let identity = Identity::of(tape, lie, asked.on);
     let too_low = || {
         if band < rows::LEAST {
             NoRoom::Band {

@@ -21,7 +21,9 @@ pub use assumption::Assumption;
 pub use attach::{breathing_row, close_up, extender, filter, rounding, tube};
 pub use circle::{circle_rule, circle_rule_in_words};
 pub use fitted::{Fitted, FittedFigures, LensItself, NoLens, behind_in_words, close_up_in_words};
-pub use follow::{Follow, Front, Gearing, GearingKnownBy, HandUnit, Rods, gearing, knob_turn};
+pub use follow::{
+    Follow, Front, Gearing, GearingKnownBy, HandUnit, Rods, gearing, gearings, knob_turn,
+};
 pub use frame::{CircleOn, Frame};
 pub use kit::{Camera, Kit, PrintPrefs};
 pub use lens::{

@@ -8,7 +8,7 @@
 use super::curve::Curve;
 use super::knot::Knot;
 use super::marks::{Marked, Through, ThroughMarks};
-use super::position::{Measure, RingPosition, tape_arc};
+use super::position::{Measure, RingPosition, ring_arc, tape_arc};
 use super::prep::Displacement;
 use crate::formula::{Record, formula};
 use crate::numerics::root_between;
@@ -414,6 +414,31 @@ impl RingLaw {
             reach *= 2.0;
         }
         None
+    }
+
+    /// A turn of the ring in what positions are counted in; `None` where marks
+    /// are in mm on a ring of unknown size.
+    #[must_use]
+    pub fn turned(&self, turn: Angle) -> Option<RingPosition> {
+        let raw = match (self.measure, self.ring.circumference) {
+            (Measure::Turn, _) => turn.to_deg(),
+            (Measure::Arc, Some(round)) => ring_arc(round.to_mm(), turn.to_deg(), &mut ()),
+            (Measure::Arc, None) => return None,
+        };
+        Some(RingPosition {
+            raw,
+            measure: self.measure,
+            circumference: self.ring.circumference,
+        })
+    }
+
+    /// The turn from the farthest to the nearest distance that can be told.
+    ///
+    /// # Errors
+    /// [`OffScale`] where the law does not reach its own ends.
+    pub fn whole(&self) -> Result<RingPosition, OffScale> {
+        let (far, near) = self.reach();
+        Ok(self.position(near)?.minus(self.position(far)?))
     }
 
     /// A turn of the ring as a length along a tape of the given thickness.

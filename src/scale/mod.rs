@@ -28,7 +28,7 @@ pub use law::{LawFault, OffScale, RingGiven, RingLaw, Standing, Zero};
 pub use marks::{LineSums, ThroughMark, ThroughMarks};
 pub use marks_law::OddMark;
 pub use of_lens::{LensLaw, NoLaw, turn_between_numbers};
-pub use position::{Measure, RingPosition, strip_excess};
+pub use position::{Measure, RingPosition, angle_on_wheel, arc_on_wheel, strip_excess};
 pub use pull::{
     PathEnd, PathFault, PathKind, Spot, SteadyPull, SubjectPath, Untold, speed_for, time_of,
 };

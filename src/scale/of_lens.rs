@@ -5,7 +5,7 @@ use super::position::{Measure, RingPosition};
 use super::prep::Displacement;
 use crate::gear::{HardStops, Lens, Mark, MarkKind, MarkPosition, MarkSet, Marks, PositionUnit};
 use crate::optics::{Branch, Magnification, UnitFocus};
-use crate::units::{Angle, FocusDistance, Length};
+use crate::units::{Angle, FocusDistance};
 
 /// Why the ring of a lens has no law.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -160,10 +160,10 @@ impl<'a> LensLaw<'a> {
         (Some(own) != camera).then_some(own)
     }
 
-    /// The place along a tape of a mark, whether the law goes through it or not.
+    /// The place of a mark, whether the law goes through it or not.
     #[must_use]
-    pub fn along_tape(&self, mark: &Mark, thickness: Length) -> Option<Length> {
-        self.at_number(mark.position.value()).along_tape(thickness)
+    pub fn place_of(&self, mark: &Mark) -> RingPosition {
+        self.at_number(mark.position.value())
     }
 }
 

@@ -34,6 +34,12 @@ formula! {
     source "pi (d + h) theta / 360 with the ring's circumference pi d"
 }
 
+formula! {
+    /// Place of a mark on something that a whole scale is spread over evenly.
+    spread(onto: mm, place: ratio, whole: ratio) -> along: mm = onto * place / whole;
+    source "the same share of both"
+}
+
 /// What the marks' positions are counted in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Measure {
@@ -100,6 +106,15 @@ impl RingPosition {
         }
     }
 
+    /// As a length along something over which `whole`, a turn of the same ring,
+    /// is spread evenly to a length `onto`: a geared knob's rim, a hand unit's
+    /// wheel. `None` where `whole` is no turn at all.
+    #[must_use]
+    pub fn spread(self, whole: Self, onto: Length) -> Option<Length> {
+        let along = spread(onto.to_mm(), self.raw, whole.raw, &mut ());
+        Length::try_mm(along).ok()
+    }
+
     /// The turn from `other` to here.
     #[must_use]
     pub fn minus(self, other: Self) -> Self {
@@ -135,4 +150,19 @@ impl RingPosition {
 #[must_use]
 pub fn strip_excess(thickness: Length) -> Length {
     Length::mm(tape_arc(0.0, thickness.to_mm(), 360.0, &mut ()))
+}
+
+/// Length of what goes over an angle of a wheel of some diameter, at the
+/// mid-thickness of a strip so thick.
+#[must_use]
+pub fn arc_on_wheel(diameter: Length, thickness: Length, angle: Angle) -> Length {
+    let round = diameter.to_mm() * core::f64::consts::PI;
+    Length::mm(tape_arc(round, thickness.to_mm(), angle.to_deg(), &mut ()))
+}
+
+/// The angle of an arc on a wheel of some diameter.
+#[must_use]
+pub fn angle_on_wheel(diameter: Length, arc: Length) -> Angle {
+    let round = diameter.to_mm() * core::f64::consts::PI;
+    Angle::deg(turn_of_arc(arc.to_mm(), round, &mut ()))
 }

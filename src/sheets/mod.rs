@@ -3,6 +3,7 @@
 mod card;
 mod code;
 mod conversions;
+mod disc;
 mod field_card;
 mod hyperfocals;
 mod names;
@@ -12,7 +13,9 @@ mod prep_form;
 mod prep_report;
 mod ring_strip;
 mod ruler;
+mod strip;
 mod strip_ruler;
+mod surface;
 mod tape;
 mod target;
 mod worth;
@@ -20,6 +23,7 @@ mod worth;
 pub use card::{Card, CardLine, CardWish, CardWords, MOST_LINES, MOST_STOPS, MissLine, MissTable};
 pub use code::Code;
 pub use conversions::{Conversions, Converted, MOST_CONVERTED, MOST_TRANSMITTANCES, StopLine};
+pub use disc::{Disc, NoDisc};
 pub use field_card::{
     FieldCard, FieldLine, FieldSet, FieldSetRow, FieldWish, FrameShown, MOST_FIELD_LINES,
     MOST_SET_DISTANCES,
@@ -39,7 +43,9 @@ pub use prep_report::{
 };
 pub use ring_strip::{LaidStrip, PrintedMark, RingStrip};
 pub use ruler::{Rectangle, RulerSheet};
+pub use strip::{NoStrip, Strip};
 pub use strip_ruler::{Piece, StripRuler};
+pub use surface::{Knob, Wheel};
 pub use tape::{
     Alignment, Apart, BodyShift, NoTape, OtherBody, Reference, ReferenceKind, SharpBand, Tape,
     TapeWish, Tick,

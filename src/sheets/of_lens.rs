@@ -1,10 +1,11 @@
 //! What the sheets of a kit's lens need: names, references, stops.
 
 use super::names::Names;
+use super::surface::Surface;
 use super::tape::{NoTape, Reference, ReferenceKind, TapeWish};
-use crate::gear::{Camera, HardStops, Kit, Lens, Mark, MarkKind, Marks};
+use crate::gear::{Camera, HardStops, Kit, Lens, Mark, MarkKind, Marks, Sense};
 use crate::scale::{LensLaw, Zero};
-use crate::units::{Angle, Length, NOMINAL_STOPS, Stop, Unit};
+use crate::units::{Angle, NOMINAL_STOPS, Stop, Unit};
 
 impl Names {
     /// What identifies a lens of the kit. From measured marks, the camera they
@@ -49,30 +50,43 @@ impl TapeWish {
         names: Names,
         unit: Unit,
     ) -> Result<Self, NoTape> {
+        let thickness = lens.ring().tape_thickness();
+        let sense = lens.ring().sense().ok_or(NoTape::NoSense)?;
+        let on = (&Surface::Ring { thickness }, sense);
+        Ok(Self::on(on, (lens, marks), law, names, unit))
+    }
+
+    /// What the scale of a kit's lens laid on something that turns so needs.
+    pub(super) fn on(
+        (surface, sense): (&Surface, Sense),
+        (lens, marks): (&Lens, Option<&Marks>),
+        law: &LensLaw<'_>,
+        names: Names,
+        unit: Unit,
+    ) -> Self {
         let ring = lens.ring();
-        let thickness = ring.tape_thickness();
         let beyond = |turn: Option<Angle>, stops: &[HardStops]| {
             let stopped = ring.stops().is_none_or(|given| stops.contains(&given));
             turn.filter(|_| stopped)
-                .and_then(|turn| law.law.turn_along_tape(turn, thickness))
+                .and_then(|turn| surface.of_turn(&law.law, turn))
         };
         let at_infinity = law.law.zero() == Zero::Infinity;
-        let (references, reference) = references(law, marks, thickness);
+        let (references, reference) = references(law, marks, surface);
         let set = law.marks.as_ref();
         // Marks and corrections are those of one camera.
         let corrected = law.law.correction().is_some();
         let own = set.and_then(|set| set.camera.map(str::to_owned));
         let camera = own.filter(|_| !corrected).or(names.camera.clone());
         let of_one = set.is_some() || corrected;
-        Ok(Self {
+        Self {
             names: Names {
                 camera: camera.filter(|_| of_one),
                 ..names
             },
-            sense: ring.sense().ok_or(NoTape::NoSense)?,
+            sense,
             engraved: lens.engraved(),
             witness: ring.witness(),
-            thickness,
+            thickness: ring.tape_thickness(),
             band: ring.band(),
             unit,
             // Without an infinity mark nobody knows where it begins.
@@ -87,7 +101,7 @@ impl TapeWish {
                 set.rows.iter().map(|row| row.distance).collect()
             }),
             bodies: Vec::new(),
-        })
+        }
     }
 }
 
@@ -96,10 +110,10 @@ impl TapeWish {
 fn references(
     law: &LensLaw<'_>,
     marks: Option<&Marks>,
-    thickness: Length,
+    surface: &Surface,
 ) -> (Vec<Reference>, ReferenceKind) {
     let of = |mark: &&Mark| {
-        let at = law.along_tape(mark, thickness)?;
+        let at = surface.along(law.place_of(mark))?;
         Some(Reference {
             distance: mark.distance,
             at,
@@ -123,7 +137,7 @@ fn references(
     let own = law.law.clone().uncorrected();
     let (far, near) = own.reach();
     let ends = [far, near].into_iter().filter_map(|distance| {
-        let at = own.position(distance).ok()?.along_tape(thickness)?;
+        let at = surface.along(own.position(distance).ok()?)?;
         Some(Reference { distance, at })
     });
     (ends.collect(), ReferenceKind::Ends)

@@ -15,6 +15,7 @@ use self::figure::{called_in, named_figure, with_unit};
 use self::ticks::ticks;
 use super::code::Code;
 use super::names::Names;
+use super::surface::Surface;
 use super::worth::{Duty, Worth, fine_marks};
 use crate::answers::Unanswerable;
 use crate::gear::{Assumption, DepthSetup, Sense, Setup, WitnessEdge};
@@ -182,7 +183,8 @@ struct Places<'a> {
     law: &'a RingLaw,
     /// The setup, where something attached makes its own scale void.
     attached: Option<&'a Setup>,
-    thickness: Length,
+    /// What they lie on.
+    surface: &'a Surface,
     /// What counts as sharp.
     setup: &'a DepthSetup,
 }
@@ -229,8 +231,8 @@ impl Places<'_> {
             .standard_error(distance)
             .filter(|_| self.attached.is_none())?;
         let depth = law.depth(distance, setup.exposure.f_number, setup.circle.circle);
-        let may_be = depth.ok()?.tolerance.along_tape(self.thickness)?;
-        let doubt = known.along_tape(self.thickness)? * 2.0;
+        let may_be = self.surface.along(depth.ok()?.tolerance)?;
+        let doubt = self.surface.along(known)? * 2.0;
         (doubt > may_be / 2.0).then_some(doubt)
     }
 
@@ -238,7 +240,7 @@ impl Places<'_> {
     fn of_mark(&self, mark: FocusDistance) -> Result<Length, NoTape> {
         let position = self.law.position(mark);
         let position = position.map_err(|off| unanswerable(mark, off))?;
-        position.along_tape(self.thickness).ok_or(NoTape::NoRing)
+        self.surface.along(position).ok_or(NoTape::NoRing)
     }
 
     /// Where the ring's own scale ends, from where its hard stop is counted.
@@ -247,7 +249,7 @@ impl Places<'_> {
         let (_, near) = own.reach();
         let near_end = own.position(near);
         let near_end = near_end.map_err(|off| unanswerable(near, off))?;
-        near_end.along_tape(self.thickness).ok_or(NoTape::NoRing)
+        self.surface.along(near_end).ok_or(NoTape::NoRing)
     }
 
     /// The place of a distance the lens is focused on.
@@ -283,23 +285,32 @@ impl Tape {
     /// [`NoTape`] when the ring's size is unknown or the scale goes round more
     /// than once.
     pub fn new(law: &RingLaw, setup: &DepthSetup, wish: TapeWish) -> Result<Self, NoTape> {
+        let thickness = wish.thickness;
+        Self::on(&Surface::Ring { thickness }, law, setup, wish)
+    }
+
+    /// The scale of a ring laid on something: along a tape, the rim of a disc, a
+    /// hand unit's wheel.
+    ///
+    /// # Errors
+    /// [`NoTape`] as [`new`](Self::new).
+    pub(super) fn on(
+        surface: &Surface,
+        law: &RingLaw,
+        setup: &DepthSetup,
+        wish: TapeWish,
+    ) -> Result<Self, NoTape> {
         let attached = setup.setup.fitted.voids_the_scale();
         let places = Places {
             law,
             attached: attached.then_some(&setup.setup),
-            thickness: wish.thickness,
+            surface,
             setup,
         };
         let (far, near) = law.reach();
         let length = places.of_mark(near)?;
         let start = places.of_mark(far)?;
-        let round = law.round_tape(wish.thickness);
-        if let Some(round) = round.filter(|&round| length - start > round) {
-            return Err(NoTape::CoversItself {
-                scale: length - start,
-                round,
-            });
-        }
+        surface.takes(law, length - start)?;
         let (align, check) = alignment(&places, &wish)?;
         // A correction ends the scale at distances that nobody would write.
         let corrected = law.correction().is_some();
@@ -367,7 +378,7 @@ impl Tape {
             length,
             before: wish.beyond_infinity,
             after: wish.beyond_near.map(|beyond| beyond + (own_end - length)),
-            round,
+            round: surface.round(law),
             marks,
             other_marks,
             unit: wish.unit,
@@ -379,13 +390,20 @@ impl Tape {
             band: wish.band,
             standing,
             corrected,
-            wraps: wraps(law, wish.thickness, length - start),
+            wraps: surface.in_words(law, length - start),
             bodies,
             assumptions,
             code: Code::of(""),
         };
         tape.code = Code::of(&format!("{tape:?}"));
         Ok(tape)
+    }
+}
+
+impl Tape {
+    /// A distance as the ring has it, with its unit.
+    pub(super) fn named(&self, distance: FocusDistance, own: Option<Unit>) -> String {
+        named_figure(distance, called_in(distance, own, self.unit))
     }
 }
 
@@ -408,14 +426,12 @@ fn sharp_band(
         .law
         .depth(distance, setup.exposure.f_number, setup.circle.circle)
         .ok()?;
-    let half = depth.tolerance.along_tape(wish.thickness)?;
-    // Cut, never rounded up: a puller acts on it.
-    let figures = match half.to_mm() {
-        mm if mm >= 1.0 => format!("±{:.1} mm", libm::floor(mm * 10.0) / 10.0),
-        mm => format!("±{:.2} mm", libm::floor(mm * 100.0) / 100.0),
-    };
+    let surface = places.surface;
+    let half = surface.along(depth.tolerance)?;
+    let figures = surface.half_in_figures(half);
     let words = format!(
-        "{figures} of ring is sharp at {}, {}",
+        "{figures} of {} is sharp at {}, {}",
+        surface.name(),
         named_figure(distance, called_in(distance, wish.engraved, wish.unit)),
         setup.exposure.stop
     );
@@ -425,17 +441,4 @@ fn sharp_band(
         figures,
         words,
     })
-}
-
-fn wraps(law: &RingLaw, thickness: Length, scale: Length) -> String {
-    let scale = scale.to_mm();
-    match law.ring().circumference {
-        Some(round) => format!(
-            "for a ring {:.1} mm round (⌀ {:.1} mm), tape {:.2} mm thick · scale {scale:.1} mm",
-            round.to_mm(),
-            round.to_mm() / core::f64::consts::PI,
-            thickness.to_mm()
-        ),
-        None => format!("1:1 with the marks as they were read · scale {scale:.1} mm"),
-    }
 }

@@ -419,3 +419,41 @@ fn a_lens_that_another_camera_showed_to_be_uneven_is_not_corrected_by_one_figure
     assert!(on_a["corrected_for_mm"].is_null());
     assert!(kinds(&on_a).contains(&"judged_off"), "{on_a}");
 }
+
+#[test]
+fn discs_and_strips_are_corrected_where_tapes_are() {
+    let folder = tempfile::tempdir().unwrap();
+    let codes = |more: &[&str]| {
+        let print = [
+            "print",
+            "discs",
+            "strips",
+            "--lens",
+            "50",
+            "--as",
+            "json",
+            "--replace",
+        ];
+        let answer = markwright_in(folder.path(), &[&print[..], more].concat()).json();
+        let sheets = answer["sheets"].as_array().unwrap().clone();
+        let said = kinds(&answer).contains(&"corrected_by_prep");
+        let codes = sheets.iter().map(|sheet| sheet["code"].to_string());
+        (codes.collect::<Vec<_>>(), said)
+    };
+    for (kind, moves) in [("engraved", true), ("eye", false)] {
+        bench(folder.path(), &[("A", 0.08)], kind, "20,both");
+        let file = folder.path().join("kit.toml");
+        let wheel = "[[hand_unit]]\nname = \"W\"\nwheel_diameter = \"60 mm\"\nusable_deg = 290\n\
+                     sense = \"clockwise\"\n";
+        let text = fs::read_to_string(&file).unwrap();
+        fs::write(&file, text + wheel).unwrap();
+        let (corrected, uncorrected) = (codes(&[]), codes(&["--uncorrected"]));
+        assert_eq!((corrected.1, uncorrected.1), (moves, false), "{kind}");
+        let differ = corrected
+            .0
+            .iter()
+            .zip(&uncorrected.0)
+            .map(|two| two.0 != two.1);
+        assert_eq!(differ.collect::<Vec<_>>(), [moves, moves], "{kind}");
+    }
+}

@@ -8,6 +8,7 @@ mod cameras;
 mod cards;
 mod contract;
 mod corrected;
+mod driven;
 mod hold;
 mod kinds;
 mod kit;

@@ -2,6 +2,10 @@
 
 mod card;
 mod checks;
+mod disc;
+mod disc_many;
+mod disc_measure;
+mod driven;
 mod face;
 mod formats;
 mod lenses;
@@ -16,5 +20,6 @@ mod prep_report;
 mod reader;
 mod ring_strip;
 mod sets;
+mod strip;
 mod tape;
 mod target;

@@ -19,7 +19,7 @@ use super::reader::{Box, Read, read};
 pub struct Dice(pub u64);
 
 impl Dice {
-    fn next(&mut self) -> u64 {
+    pub fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -55,7 +55,7 @@ pub const WORDS: [&str; 8] = [
     "1/2 ± ″",
 ];
 
-fn lens(dice: &mut Dice) -> Lens {
+pub fn lens(dice: &mut Dice) -> Lens {
     let focal = dice.of(&[
         8.0, 12.0, 18.0, 25.0, 32.0, 50.0, 75.0, 100.0, 135.0, 200.0, 300.0,
     ]);
@@ -258,7 +258,7 @@ fn five_hundred(seed: u64) -> BTreeMap<&'static str, u32> {
 
 /// No words on one another or on a line of a tape, none outside their tape or
 /// the margins, nothing too small to read.
-fn assert_clean(page: &Read, margin: f64, what: &str) {
+pub fn assert_clean(page: &Read, margin: f64, what: &str) {
     let all = &page.words;
     for (index, one) in all.iter().enumerate() {
         for other in &all[index + 1..] {

@@ -134,8 +134,9 @@ pub fn lie(lens: &Lens, side: Side) -> (bool, bool) {
     (nearer_right, on_top)
 }
 
-/// The place of a distance along the tape: π (d + h) θ / 360.
-fn place(lens: &Lens, distance: f64) -> f64 {
+/// The share of the ring's travel at which a distance stands: a thin lens on a
+/// helicoid moves by f m.
+pub fn share(lens: &Lens, distance: f64) -> f64 {
     // Image plane to object, thin lens: D = f (2 + m + 1/m).
     let magnification = |distance: f64| {
         if distance.is_infinite() {
@@ -146,7 +147,12 @@ fn place(lens: &Lens, distance: f64) -> f64 {
         // The smaller root, without the loss of a difference.
         twice / (rest + (rest * rest - twice * twice).sqrt())
     };
-    let turn = lens.travel * magnification(distance) / magnification(lens.close_focus);
+    magnification(distance) / magnification(lens.close_focus)
+}
+
+/// The place of a distance along the tape: π (d + h) θ / 360.
+fn place(lens: &Lens, distance: f64) -> f64 {
+    let turn = lens.travel * share(lens, distance);
     let diameter = lens.diameter.expect("a ring") + lens.thickness;
     std::f64::consts::PI * diameter * turn / 360.0
 }
@@ -165,7 +171,7 @@ fn moved(lens: &Lens) -> f64 {
 
 /// Millimetres of a figure on a ring, in the unit of its scale; signs of feet
 /// and inches are feet and inches on any.
-fn figure(words: &str, unit: Unit) -> Option<f64> {
+pub fn figure(words: &str, unit: Unit) -> Option<f64> {
     if words == "∞" {
         return Some(f64::INFINITY);
     }
@@ -198,7 +204,7 @@ fn figure(words: &str, unit: Unit) -> Option<f64> {
 }
 
 /// Distances that the table of worths wants marked, in millimetres.
-fn usual(unit: Unit) -> Vec<f64> {
+pub fn usual(unit: Unit) -> Vec<f64> {
     let name = if unit == Unit::Feet { "feet" } else { "metres" };
     let table = include_str!("../../charts/worths.csv");
     let rows = table.lines().filter_map(|row| {

@@ -1,23 +1,51 @@
-//! The pictures of tapes in `docs/`. `UPDATE=1 cargo test --test print pictures`
+//! The pictures of tapes, discs and strips in `docs/`. `UPDATE=1 cargo test --test print pictures`
 //! draws them anew.
 
 use std::path::Path;
 
+use markwright::draw::strip;
 use markwright::export::{Resolution, to_png};
 use markwright::gear::{Sense, Side};
-use markwright::scene::{Item, Page, Point, Turn};
+use markwright::scene::{Correction, Item, Page, Point, Turn};
 use markwright::units::{Length, Unit};
 
+use super::driven::Driven;
 use super::lenses::Lens;
+use super::pages::paper;
 use super::tape::{drawn, long};
+
+/// What a page is printed for, without its rulers.
+fn items(page: &Page) -> Vec<Item> {
+    let is_wanted = |item: &&Item| match item {
+        Item::Group(group) => {
+            matches!(
+                group.layer,
+                Some("tapes" | "strips" | "discs" | "cut lines")
+            )
+        }
+        Item::Shape(_) | Item::Text(_) => false,
+    };
+    page.items().iter().filter(is_wanted).cloned().collect()
+}
+
+/// The discs of a page with their words.
+fn upright(page: &Page) -> Page {
+    let items = items(page);
+    let around = items.iter().filter_map(Item::bounds);
+    let around = around
+        .reduce(markwright::scene::Rect::around)
+        .expect("a disc");
+    let rim = Length::mm(3.0);
+    let size = (around.width() + rim * 2.0, around.height() + rim * 2.0);
+    let mut picture = Page::new("picture", size.0, size.1).expect("an ordinary size");
+    let corner = Point::new(rim - around.left(), rim - around.top());
+    picture.push(Item::moved(corner, items));
+    picture
+}
 
 /// The tapes of a page with their words, turned to be read.
 fn picture(page: &Page) -> Page {
-    let is_tapes = |item: &&Item| match item {
-        Item::Group(group) => matches!(group.layer, Some("tapes" | "cut lines")),
-        Item::Shape(_) | Item::Text(_) => false,
-    };
-    let items: Vec<Item> = page.items().iter().filter(is_tapes).cloned().collect();
+    let items = items(page);
     let around = items.iter().filter_map(Item::bounds);
     let around = around
         .reduce(markwright::scene::Rect::around)
@@ -116,17 +144,63 @@ fn every_picture_in_docs_is_there_and_can_be_drawn() {
         ("all-round", &round, Side::Left),
         ("pieces", &long(), Side::Left),
     ];
-    let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
-    let words = std::fs::read_to_string(docs.join("tapes.md")).expect("docs/tapes.md");
-    for (name, lens, side) in pictures {
-        let file = format!("tape-{name}.png");
+    let pictures = pictures.map(|(name, lens, side)| {
         let page = drawn(&[lens.tape().expect("a tape")], side, "a4").remove(0);
+        (format!("tape-{name}.png"), picture(&page))
+    });
+    in_docs("tapes.md", &pictures);
+}
+
+/// Draws pictures anew where that was asked for; they and a word of them are there.
+fn in_docs(file: &str, pictures: &[(String, Page)]) {
+    let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
+    let words = std::fs::read_to_string(docs.join(file)).expect("a page of docs");
+    for (name, picture) in pictures {
         let dots = Resolution::dots_per_inch(150).expect("ordinary");
-        let png = to_png(&picture(&page), dots).expect("a picture");
+        let png = to_png(picture, dots).expect("a picture");
         if std::env::var_os("UPDATE").is_some() {
-            std::fs::write(docs.join(&file), png).expect("written");
+            std::fs::write(docs.join(name), png).expect("written");
         }
-        assert!(docs.join(&file).is_file(), "{file}");
-        assert!(words.contains(&file), "{file}");
+        assert!(docs.join(name).is_file(), "{name}");
+        assert!(words.contains(name.as_str()), "{name}");
     }
+}
+
+#[test]
+fn every_picture_of_discs_and_strips_in_docs_is_there_and_can_be_drawn() {
+    let metres = Driven {
+        lens: hundred(),
+        beyond: (Some(3.0), Some(4.0)),
+        side: Some(Side::Right),
+        engraved: false,
+        ..Driven::single()
+    };
+    let metres = Driven {
+        lens: Lens {
+            travel: 290.0,
+            measured: None,
+            ..metres.lens
+        },
+        ..metres
+    };
+    let discs = [
+        ("disc-one-turn.png", Driven::single()),
+        ("disc-three-turns.png", Driven::fifty()),
+        ("disc-hard-stops.png", metres.clone()),
+    ];
+    let strips = [
+        ("strip-feet.png", Driven::fifty()),
+        ("strip-metres.png", metres),
+    ];
+    let discs = discs.map(|(name, driven)| {
+        let page = driven.pages("a4").expect("room").remove(0);
+        (name.to_owned(), upright(&page))
+    });
+    let strips = strips.map(|(name, driven)| {
+        let strip = driven.strip().expect("a strip");
+        let pages = strip::draw(&[strip], paper("a4"), Correction::NONE);
+        (name.to_owned(), picture(&pages.expect("room").remove(0)))
+    });
+    let all: Vec<(String, Page)> = discs.into_iter().chain(strips).collect();
+    in_docs("discs.md", &all);
 }

@@ -118,6 +118,28 @@ pub struct Read {
     /// Corners of every filled path, in the order they were drawn.
     pub fills: Vec<Vec<(f64, f64)>>,
     pub curves: usize,
+    /// Pieces of curves that were drawn as lines.
+    pub bends: Vec<Bend>,
+}
+
+/// A piece of a curve: where it begins, two control points, where it ends.
+#[derive(Clone, Copy, Debug)]
+pub struct Bend {
+    pub points: [(f64, f64); 4],
+    pub dashed: bool,
+}
+
+impl Bend {
+    /// A point of it, from 0 to 1.
+    pub fn at(&self, t: f64) -> (f64, f64) {
+        let u = 1.0 - t;
+        let weights = [u * u * u, 3.0 * u * u * t, 3.0 * u * t * t, t * t * t];
+        let sum = |axis: fn(&(f64, f64)) -> f64| {
+            let terms = self.points.iter().zip(weights);
+            terms.map(|(point, weight)| axis(point) * weight).sum()
+        };
+        (sum(|point| point.0), sum(|point| point.1))
+    }
 }
 
 struct Font {
@@ -253,6 +275,7 @@ impl Read {
         let (mut font, mut size, mut matrix): (Option<&Font>, f64, Vec<f64>) =
             (None, 0.0, Vec::new());
         let mut bold = false;
+        let mut bent: Vec<[(f64, f64); 4]> = Vec::new();
         for operation in &content.operations {
             let at = numbers(&operation.operands);
             match operation.operator.as_str() {
@@ -265,16 +288,21 @@ impl Read {
                 }
                 "c" => {
                     self.curves += 1;
+                    let points = [here, (at[0], at[1]), (at[2], at[3]), (at[4], at[5])];
+                    bent.push(points.map(|(x, y)| self.place(x, y)));
                     here = (at[4], at[5]);
                 }
                 "h" => pending.push((here, begun)),
                 "f" => {
+                    bent.clear();
                     let corners = pending.drain(..).map(|(from, _)| from);
                     let corners: Vec<(f64, f64)> = corners.collect();
                     let placed = corners.into_iter().map(|(x, y)| self.place(x, y));
                     self.fills.push(placed.collect());
                 }
                 "S" | "B" => {
+                    let bends = bent.drain(..).map(|points| Bend { points, dashed });
+                    self.bends.extend(bends);
                     for (from, to) in pending.drain(..) {
                         self.lines.push(Line {
                             from: self.place(from.0, from.1),

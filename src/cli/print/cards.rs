@@ -1,7 +1,7 @@
 //! The depth card of each lens, and the other cards of a set.
 
 use super::Prefs;
-use super::jobs::{Job, Made, Skipped, is_card};
+use super::jobs::{Job, Made, Skipped};
 use crate::answers::{PrepFound, depth};
 use crate::cli::args::{Face, PrintArgs, What};
 use crate::cli::kit::Opened;
@@ -27,9 +27,7 @@ pub(super) struct Wishes {
 
 /// Reads the options of cards; they are a fault where no card is printed.
 pub(super) fn wishes(args: &PrintArgs, what: &[What]) -> Result<Wishes, Vec<Fault>> {
-    let any = what
-        .iter()
-        .any(|&what| is_card(what) || what == What::Conversions);
+    let any = what.iter().any(|what| what.is_card());
     let depth = what.contains(&What::Cards);
     let stray = [
         (
@@ -265,7 +263,7 @@ fn trusted_scale(job: &Job, verdict: Option<BodyVerdict>) -> Option<TrustedScale
     if void || !(true_here || by_eye_here) {
         return None;
     }
-    let marks = job.marks.as_ref();
+    let marks = job.marks();
     let own = LensLaw::of_scale(&job.lens, marks, camera).ok()?;
     let engraved = marks.map_or(Vec::new(), |marks| marks.engraved());
     let mut engraved: Vec<FocusDistance> = engraved.iter().map(|mark| mark.distance).collect();

@@ -5,6 +5,7 @@ use std::rc::Rc;
 use serde::Serialize;
 
 use super::Prefs;
+use super::wheels::MadeFor;
 use crate::answers::{PrepFound, Unanswerable};
 use crate::cli::args::{PrintArgs, What};
 use crate::cli::kit::{self, Opened};
@@ -26,7 +27,7 @@ pub(super) struct Job {
     pub(super) lens: Lens,
     /// Its close focus, where it is known.
     pub(super) close_focus: Option<FocusDistance>,
-    pub(super) marks: Option<Marks>,
+    marks: Option<Marks>,
     pub(super) camera: Option<String>,
     /// What prep day found on its camera.
     found: Option<Rc<PrepFound>>,
@@ -55,15 +56,10 @@ impl Job {
     pub(super) fn is_for(&self, what: What) -> bool {
         match self.sheets {
             Sheets::All => true,
-            Sheets::Cards => is_card(what),
-            Sheets::AllButCards => !is_card(what),
+            Sheets::Cards => what.is_card_of_a_lens(),
+            Sheets::AllButCards => !what.is_card_of_a_lens(),
         }
     }
-}
-
-/// Whether a sheet is a card of one lens or of the set.
-pub(super) const fn is_card(what: What) -> bool {
-    matches!(what, What::Cards | What::Hyperfocals | What::Fields)
 }
 
 /// A sheet that was made.
@@ -75,6 +71,9 @@ pub(super) struct Made {
     standing: Option<&'static str>,
     /// How far a tape's marks stand elsewhere on other bodies.
     other_cameras: Vec<BodyShift>,
+    /// What a disc or a strip is for.
+    #[serde(flatten)]
+    made_for: Option<MadeFor>,
 }
 
 impl Made {
@@ -109,6 +108,14 @@ impl Made {
             code: code.to_string(),
             standing: None,
             other_cameras: Vec::new(),
+            made_for: None,
+        }
+    }
+
+    pub(super) fn made_for(self, what: MadeFor) -> Self {
+        Self {
+            made_for: Some(what),
+            ..self
         }
     }
 }
@@ -214,14 +221,14 @@ pub(super) fn collect(
 /// A lens as it stands, and a zoom besides at each focal length that gets a card.
 fn variants(lens: &Lens, args: &PrintArgs, what: &[What]) -> Vec<(Lens, Sheets)> {
     let chosen = args.setup.focal.is_some() || lens.card_focals().is_empty();
-    if chosen || !what.iter().copied().any(is_card) {
+    if chosen || !what.iter().any(|what| what.is_card_of_a_lens()) {
         return vec![(lens.clone(), Sheets::All)];
     }
     let at = |focal: &Length| Some((lens.at_focal(*focal).ok()?, Sheets::Cards));
     let cards = lens.card_focals().iter().filter_map(at);
     let others = what
         .iter()
-        .any(|what| matches!(what, What::Tapes | What::Plots));
+        .any(|what| what.is_of_a_lens() && !what.is_card_of_a_lens());
     let others = others.then(|| (lens.clone(), Sheets::AllButCards));
     others.into_iter().chain(cards).collect()
 }
@@ -392,7 +399,10 @@ pub(super) fn assumptions(
         let own = setups
             .filter_map(|wanted| wanted.depth_setup(&mut ()).ok())
             .flat_map(|it| it.setup.assumptions);
-        let of_marks = job.law().ok().filter(|_| what.contains(&What::Tapes));
+        let of_marks = job
+            .law()
+            .ok()
+            .filter(|_| what.iter().any(|&what| shows_a_ring(what)));
         let of_marks = of_marks.into_iter().flat_map(|(_, notes)| notes);
         for note in own.chain(of_marks) {
             if !all.contains(&note) {
@@ -403,7 +413,16 @@ pub(super) fn assumptions(
     all
 }
 
+/// Whether a sheet shows where distances stand on rings.
+fn shows_a_ring(what: What) -> bool {
+    matches!(what, What::Tapes | What::Discs | What::Strips)
+}
+
 impl Job {
+    pub(super) fn marks(&self) -> Option<&Marks> {
+        self.marks.as_ref()
+    }
+
     /// The law of its ring, and what is to be said of it.
     pub(super) fn law(&self) -> Result<(LensLaw<'_>, Vec<Assumption>), Fault> {
         let (marks, camera) = (self.marks.as_ref(), self.camera.as_deref());
@@ -454,13 +473,16 @@ pub(super) fn tapes(
 /// What a tape says of prep day.
 const OF_PREP: [&str; 3] = ["corrected_by_prep", "judged_off", "uncorrected"];
 
+/// Of what is noted of a law, what prep day says of the scale.
+pub(super) fn corrections(notes: Vec<Assumption>) -> impl Iterator<Item = Assumption> {
+    let of_prep = |note: &Assumption| OF_PREP.contains(&note.kind);
+    notes.into_iter().filter(of_prep)
+}
+
 fn tape(job: &Job) -> Result<Tape, Fault> {
     let mut setup = job.wanted.depth_setup(&mut ()).map_err(Fault::from)?;
     let (law, notes) = job.law()?;
-    let of_prep = notes
-        .into_iter()
-        .filter(|note| OF_PREP.contains(&note.kind));
-    setup.setup.assumptions.extend(of_prep);
+    setup.setup.assumptions.extend(corrections(notes));
     let marks = job.marks.as_ref();
     let wish = TapeWish::of(&job.lens, &law, marks, job.names.clone(), job.unit)?;
     let wish = TapeWish {

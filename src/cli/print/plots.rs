@@ -1,7 +1,7 @@
 //! The plots of each lens.
 
 use super::Prefs;
-use super::jobs::{Job, Made, Skipped, is_card};
+use super::jobs::{Job, Made, Skipped};
 use crate::cli::args::{PrintArgs, What};
 use crate::cli::wish::Reader;
 use crate::data::{Fault, Kind};
@@ -26,9 +26,7 @@ pub(super) struct Wishes {
 
 /// Reads the options of plots; they are a fault where no plot is printed.
 pub(super) fn wishes(args: &PrintArgs, what: &[What], reader: &mut Reader) -> Wishes {
-    let cards = what
-        .iter()
-        .any(|&what| is_card(what) || what == What::Conversions);
+    let cards = what.iter().any(|what| what.is_card());
     let targets = what.contains(&What::Target);
     let flags = [
         ("--at", !args.at.is_empty() && !targets),

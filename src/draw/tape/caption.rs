@@ -1,11 +1,11 @@
 //! The words under a tape.
 
-use super::Asked;
 use super::division::Piece;
 use super::frame::run;
 use super::lie::{Edge, Lie};
 use super::plan::Plan;
 use super::rows::Rows;
+use super::{Asked, On};
 use crate::draw::words::broken;
 use crate::gear::{Sense, Side, WitnessEdge};
 use crate::scale::Standing;
@@ -16,18 +16,18 @@ use crate::units::{Length, Unit};
 /// Height of the words.
 const WORDS: Length = Length::mm(2.0);
 /// From baseline to baseline.
-pub(super) const PITCH: Length = Length::mm(3.1);
+pub(in crate::draw) const PITCH: Length = Length::mm(3.1);
 
 /// One line of words.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Words {
+pub(in crate::draw) struct Words {
     words: String,
     weight: Weight,
 }
 
 impl Words {
     /// The line with its top left corner at a point.
-    pub(super) fn at(&self, corner: Point) -> Item {
+    pub(in crate::draw) fn at(&self, corner: Point) -> Item {
         run(
             &self.words,
             self.weight,
@@ -39,7 +39,7 @@ impl Words {
 }
 
 /// Paragraphs broken into lines no wider than allowed, single words included.
-pub(super) fn lines(paragraphs: &[(String, Weight)], width: Length) -> Vec<Words> {
+pub(in crate::draw) fn lines(paragraphs: &[(String, Weight)], width: Length) -> Vec<Words> {
     let mut lines = Vec::new();
     for (words, weight) in paragraphs {
         for line in broken(&printable(words), *weight, WORDS, width) {
@@ -81,28 +81,27 @@ pub(super) fn caption(
     pieces: &[Piece],
     asked: &Asked<'_>,
 ) -> Vec<(String, Weight)> {
-    let (filled, open) = match lie.witness {
-        Edge::Bottom => ('▼', '▽'),
-        Edge::Top => ('▲', '△'),
+    let signs = match lie.witness {
+        Edge::Bottom => ['▼', '▽'],
+        Edge::Top => ['▲', '△'],
     };
-    let mut action = format!("{filled} {}", tape.align.words);
-    if let Some(check) = &tape.check {
-        action.push_str(&format!(" · {open} {}", check.words));
-    }
-    action.push_str(" · checked at ………… by …………");
-    let mut out = vec![(action, Weight::Bold)];
-    let caution = cautions(tape);
-    out.push((caution, Weight::Bold));
-    out.push((identity(tape), Weight::Regular));
-    let mut ring = vec![tape.wraps.clone(), turning(tape, asked.side, rows)];
+    let mut out = vec![(action(tape, signs), Weight::Bold)];
+    let in_millimetres = |doubt: Length| format!("{:.1} mm", rounded_up(doubt.to_mm()));
+    out.push((cautions(tape, in_millimetres), Weight::Bold));
+    out.push((identity(tape, asked.on), Weight::Regular));
+    let mut ring = vec![tape.wraps.clone(), turning(tape, asked.on, rows)];
     if let Some(band) = &tape.sharp {
         ring.push(band.words.clone());
     }
     ring.extend(stops(tape, plan));
     if plan.closes {
+        let on = match asked.on {
+            On::Ring(_) => "ring",
+            On::Wheel(_) => "wheel",
+        };
         ring.push(format!(
-            "the two end lines must just meet round the ring ({:.1} mm): if they gap or overlap, \
-             measure the ring again",
+            "the two end lines must just meet round the {on} ({:.1} mm): if they gap or overlap, \
+             measure the {on} again",
             plan.length().to_mm()
         ));
     }
@@ -110,8 +109,31 @@ pub(super) fn caption(
     if pieces.len() > 1 {
         out.push((joints(tape, pieces), Weight::Bold));
     }
-    let mut rests: Vec<String> = tape
-        .assumptions
+    let mut rests = rests_on(tape);
+    rests.extend(asked.corrected());
+    if !rests.is_empty() {
+        out.push((rests.join(" · "), Weight::Regular));
+    }
+    out
+}
+
+/// A tenth up: what a mark may be off is never told too small.
+pub(in crate::draw) fn rounded_up(figure: f64) -> f64 {
+    libm::ceil(figure * 10.0) / 10.0
+}
+
+/// What to do with the lines under the two triangles.
+pub(in crate::draw) fn action(tape: &Tape, [filled, open]: [char; 2]) -> String {
+    let mut action = format!("{filled} {}", tape.align.words);
+    if let Some(check) = &tape.check {
+        action.push_str(&format!(" · {open} {}", check.words));
+    }
+    action + " · checked at ………… by …………"
+}
+
+/// What a scale rests on that nobody said.
+pub(in crate::draw) fn rests_on(tape: &Tape) -> Vec<String> {
+    tape.assumptions
         .iter()
         .filter(|assumption| assumption.kind != "computed_not_measured")
         .map(
@@ -121,15 +143,11 @@ pub(super) fn caption(
                 None => assumption.message.clone(),
             },
         )
-        .collect();
-    rests.extend(asked.corrected());
-    if !rests.is_empty() {
-        out.push((rests.join(" · "), Weight::Regular));
-    }
-    out
+        .collect()
 }
 
-fn cautions(tape: &Tape) -> String {
+/// What to beware of; places that may be off are told by `off`.
+pub(in crate::draw) fn cautions(tape: &Tape, off: impl Fn(Length) -> String) -> String {
     let mut parts = Vec::new();
     match tape.standing {
         Standing::Measured => {}
@@ -145,7 +163,7 @@ fn cautions(tape: &Tape) -> String {
     if tape.marks.iter().any(|tick| tick.beyond) {
         parts.push("≈ IS BEYOND THE MARKS, COMPUTED: VERIFY BY EYE".to_owned());
     }
-    parts.extend(doubts(tape));
+    parts.extend(doubts(tape, off));
     let how = match (tape.corrected, tape.standing) {
         (true, _) => Some("corrected for"),
         (false, Standing::Computed) => None,
@@ -159,21 +177,21 @@ fn cautions(tape: &Tape) -> String {
 }
 
 /// What the bars across ticks say, where there are any.
-fn doubts(tape: &Tape) -> Option<String> {
+fn doubts(tape: &Tape, off: impl Fn(Length) -> String) -> Option<String> {
     let doubtful = tape
         .marks
         .iter()
         .filter_map(|tick| Some((tick, tick.doubt?)));
     let (tick, most) = doubtful.max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
     Some(format!(
-        "A BAR ACROSS A TICK: ITS PLACE MAY BE OFF SO MUCH, AT MOST ±{:.1} mm (AT {}): VERIFY BY \
-         EYE",
-        libm::ceil(most.to_mm() * 10.0) / 10.0,
+        "A BAR ACROSS A TICK: ITS PLACE MAY BE OFF SO MUCH, AT MOST ±{} (AT {}): VERIFY BY EYE",
+        off(most),
         tick.in_words().to_uppercase()
     ))
 }
 
-fn identity(tape: &Tape) -> String {
+/// Who it is.
+pub(in crate::draw) fn identity(tape: &Tape, on: On<'_>) -> String {
     let names = &tape.names;
     let given = [
         Some(format!("{} mm", names.focal)),
@@ -192,14 +210,25 @@ fn identity(tape: &Tape) -> String {
         Some(tape.standing.name().to_owned()),
         Some(format!("code {}", tape.code)),
     ];
-    given.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+    let wheel = match on {
+        On::Ring(_) => [None, None],
+        On::Wheel(wheel) => [
+            Some(wheel.hand_unit.clone()),
+            wheel
+                .preset
+                .as_ref()
+                .map(|preset| format!("preset {preset}")),
+        ],
+    };
+    wheel
+        .into_iter()
+        .chain(given)
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" · ")
 }
 
-fn turning(tape: &Tape, side: Side, rows: &Rows) -> String {
-    let side = match side {
-        Side::Left => "left",
-        Side::Right => "right",
-    };
+fn turning(tape: &Tape, on: On<'_>, rows: &Rows) -> String {
     let sense = match tape.sense {
         Sense::Clockwise => "clockwise",
         Sense::CounterClockwise => "counter-clockwise",
@@ -213,6 +242,16 @@ fn turning(tape: &Tape, side: Side, rows: &Rows) -> String {
         (Unit::Feet, None) => "figures in feet",
         (Unit::Metres, Some(_)) => "large figures metres, small feet",
         (Unit::Metres, None) => "figures in metres",
+    };
+    let side = match on {
+        On::Ring(Side::Left) => "left",
+        On::Ring(Side::Right) => "right",
+        On::Wheel(_) => {
+            return format!(
+                "wheel turns {sense} to close focus, seen on its face · tops of figures toward its \
+                 face, ticks toward the hand unit's body and its index · {figures}"
+            );
+        }
     };
     format!(
         "read from the camera's {side} side · ring turns {sense} to close focus, seen from behind \

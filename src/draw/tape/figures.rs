@@ -2,7 +2,7 @@
 
 use super::frame::run;
 use super::lie::Toward;
-use super::rows::{Row, Rows};
+use super::rows::Row;
 use super::unit::{is_plain, unit_width};
 use crate::draw::labels::{Candidate, Chosen, DoesNotFit, Place, Rule, choose};
 use crate::scene::{Point, Weight};
@@ -16,70 +16,70 @@ const LONGER: [f64; 3] = [8.5, 11.0, 14.0];
 /// Smallest figures of the large scale: first those we like, then those we bear.
 const SMALLER: [f64; 2] = [2.5, 2.0];
 /// Between two figures.
-pub(super) const GAP: Length = Length::mm(1.0);
+pub(in crate::draw) const GAP: Length = Length::mm(1.0);
 /// Between a reference mark and a minor mark that may be left out: triangle and
 /// line are to be seen by themselves.
 const CLEAR: Length = Length::mm(1.65);
 
 /// Where the figures of a scale may stand.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Stretch {
+pub(in crate::draw) struct Stretch {
     /// The ticks from here …
-    pub(super) from: Length,
+    pub(in crate::draw) from: Length,
     /// … to here, this one included.
-    pub(super) to: Length,
+    pub(in crate::draw) to: Length,
     /// No figure reaches below this.
-    pub(super) clear_from: Length,
+    pub(in crate::draw) clear_from: Length,
     /// No figure reaches above this.
-    pub(super) clear_to: Length,
+    pub(in crate::draw) clear_to: Length,
     /// Where nearer marks are, as it is read.
-    pub(super) nearer: Toward,
+    pub(in crate::draw) nearer: Toward,
 }
 
 /// What a scale is drawn from.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Marks<'a> {
-    pub(super) ticks: &'a [Tick],
-    pub(super) unit: Unit,
+pub(in crate::draw) struct Marks<'a> {
+    pub(in crate::draw) ticks: &'a [Tick],
+    pub(in crate::draw) unit: Unit,
     /// The marks with triangles, kept clear of others.
-    pub(super) references: &'a [Length],
+    pub(in crate::draw) references: &'a [Length],
     /// Figures worth less are left out, to make room for words.
-    pub(super) least: Worth,
+    pub(in crate::draw) least: Worth,
 }
 
 /// A scale with its figures chosen.
 #[derive(Clone, Debug)]
-pub(super) struct Scale<'a> {
-    pub(super) ticks: Vec<&'a Tick>,
+pub(in crate::draw) struct Scale<'a> {
+    pub(in crate::draw) ticks: Vec<&'a Tick>,
     /// Widths of their figures, with the unit where it belongs to the figure.
-    pub(super) widths: Vec<Length>,
-    pub(super) chosen: Vec<Chosen>,
-    pub(super) marks: Marks<'a>,
+    pub(in crate::draw) widths: Vec<Length>,
+    pub(in crate::draw) chosen: Vec<Chosen>,
+    pub(in crate::draw) marks: Marks<'a>,
     major: Length,
     minor: Length,
     /// Whose figure has the unit with it, centred as a whole.
-    pub(super) with_unit: Vec<bool>,
+    pub(in crate::draw) with_unit: Vec<bool>,
     /// Whose figure has it in the free space beside it.
-    pub(super) beside: Option<usize>,
-    pub(super) nearer: Toward,
+    pub(in crate::draw) beside: Option<usize>,
+    pub(in crate::draw) nearer: Toward,
 }
 
 /// Two figures that must be there and collide, or one that has no place.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Collision {
-    pub(super) one: String,
-    pub(super) other: Option<String>,
+pub(in crate::draw) struct Collision {
+    pub(in crate::draw) one: String,
+    pub(in crate::draw) other: Option<String>,
 }
 
 impl<'a> Scale<'a> {
-    /// The large figures, on leaders where that gives more of them; those of the
+    /// The large figures, those of major marks so high and those of others, on leaders where that gives more of them; those of the
     /// references straight over their triangles where that can be.
-    pub(super) fn large(
+    pub(in crate::draw) fn large(
         marks: Marks<'a>,
         stretch: Stretch,
-        rows: &Rows,
+        [major, minor]: [Length; 2],
     ) -> Result<Self, Collision> {
-        let scale = Self::new(marks, stretch, rows.large.height, rows.minor);
+        let scale = Self::new(marks, stretch, major, minor);
         let mut fault = None;
         for straight in [true, false] {
             let mut best: Option<(u64, Self)> = None;
@@ -152,7 +152,7 @@ impl<'a> Scale<'a> {
         scale
     }
 
-    pub(super) fn width(&self, index: usize) -> Length {
+    pub(in crate::draw) fn width(&self, index: usize) -> Length {
         let tick = self.ticks[index];
         let (weight, height) = self.weight(tick);
         let figure = run(&tick.figure, weight, height, Point::ORIGIN).width();
@@ -163,7 +163,7 @@ impl<'a> Scale<'a> {
         }
     }
 
-    pub(super) fn weight(&self, tick: &Tick) -> (Weight, Length) {
+    pub(in crate::draw) fn weight(&self, tick: &Tick) -> (Weight, Length) {
         if tick.major && self.major != self.minor {
             (Weight::Bold, self.major)
         } else {
@@ -172,7 +172,7 @@ impl<'a> Scale<'a> {
     }
 
     /// Whether a mark has a triangle.
-    pub(super) fn is_reference(&self, tick: &Tick) -> bool {
+    pub(in crate::draw) fn is_reference(&self, tick: &Tick) -> bool {
         self.marks.references.contains(&tick.at)
     }
 
@@ -182,7 +182,7 @@ impl<'a> Scale<'a> {
         references.any(|&at| at != tick.at && (at - tick.at).abs() < room)
     }
 
-    pub(super) fn choosing(
+    pub(in crate::draw) fn choosing(
         mut self,
         stretch: Stretch,
         leader: f64,
@@ -208,7 +208,7 @@ impl<'a> Scale<'a> {
         Ok(self)
     }
 
-    fn worth(&self) -> u64 {
+    pub(in crate::draw) fn worth(&self) -> u64 {
         let worth = |chosen: &Chosen| self.ticks[chosen.candidate].worth;
         self.chosen
             .iter()
@@ -234,13 +234,13 @@ impl<'a> Scale<'a> {
     }
 
     /// Where a mark's figure stands, if it is drawn.
-    pub(super) fn place_at(&self, at: Length) -> Option<Place> {
+    pub(in crate::draw) fn place_at(&self, at: Length) -> Option<Place> {
         let is_there = |chosen: &&Chosen| self.ticks[chosen.candidate].at == at;
         self.chosen.iter().find(is_there).map(|chosen| chosen.place)
     }
 
     /// Where figures stand, for what else wants that row.
-    pub(super) fn taken(&self) -> impl Iterator<Item = (Length, Length)> {
+    pub(in crate::draw) fn taken(&self) -> impl Iterator<Item = (Length, Length)> {
         self.chosen.iter().map(|chosen| {
             let half = self.widths[chosen.candidate] / 2.0;
             let (low, high) = (chosen.middle - half, chosen.middle + half);

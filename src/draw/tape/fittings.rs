@@ -20,7 +20,10 @@ const BESIDE: Length = Length::mm(0.4);
 
 /// How far a triangle reaches to either side: to one only where a mark stands
 /// close on the other.
-fn halves((below, above): (Length, Length), widest: Length) -> (Length, Length) {
+pub(in crate::draw) fn halves(
+    (below, above): (Length, Length),
+    widest: Length,
+) -> (Length, Length) {
     let room = |free: Length| free >= widest + BESIDE;
     match (room(below), room(above)) {
         (true, true) => (widest, widest),

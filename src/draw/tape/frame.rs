@@ -8,45 +8,51 @@ use crate::units::Length;
 /// heights (from the witness edge) to points right and down of its top left
 /// corner, as it is read.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Frame {
-    pub(super) lie: Lie,
-    pub(super) height: Length,
+pub(in crate::draw) struct Frame {
+    pub(in crate::draw) lie: Lie,
+    pub(in crate::draw) height: Length,
     /// The cut end nearer infinity.
-    pub(super) from: Length,
+    pub(in crate::draw) from: Length,
     /// The cut end nearer close focus.
-    pub(super) to: Length,
+    pub(in crate::draw) to: Length,
 }
 
 impl Frame {
-    pub(super) fn length(&self) -> Length {
+    pub(in crate::draw) fn length(&self) -> Length {
         self.to - self.from
     }
 
-    pub(super) fn x(&self, along: Length) -> Length {
+    pub(in crate::draw) fn x(&self, along: Length) -> Length {
         match self.lie.nearer {
             Toward::Right => along - self.from,
             Toward::Left => self.to - along,
         }
     }
 
-    pub(super) fn y(&self, up: Length) -> Length {
+    pub(in crate::draw) fn y(&self, up: Length) -> Length {
         match self.lie.witness {
             Edge::Bottom => self.height - up,
             Edge::Top => up,
         }
     }
 
-    pub(super) fn point(&self, along: Length, up: Length) -> Point {
+    pub(in crate::draw) fn point(&self, along: Length, up: Length) -> Point {
         Point::new(self.x(along), self.y(up))
     }
 
     /// A line across the tape.
-    pub(super) fn across(&self, along: Length, from: Length, to: Length, pen: Pen) -> Item {
+    pub(in crate::draw) fn across(
+        &self,
+        along: Length,
+        from: Length,
+        to: Length,
+        pen: Pen,
+    ) -> Item {
         Item::line(self.point(along, from), self.point(along, to), pen)
     }
 
     /// Where words have their baseline that stand in a row with this foot.
-    pub(super) fn baseline(&self, foot: Length, height: Length) -> Length {
+    pub(in crate::draw) fn baseline(&self, foot: Length, height: Length) -> Length {
         match self.lie.witness {
             Edge::Bottom => self.y(foot),
             Edge::Top => self.y(foot + height),
@@ -54,14 +60,14 @@ impl Frame {
     }
 
     /// Where two places come to lie, the left one first.
-    pub(super) fn span(&self, one: Length, other: Length) -> (Length, Length) {
+    pub(in crate::draw) fn span(&self, one: Length, other: Length) -> (Length, Length) {
         let (one, other) = (self.x(one), self.x(other));
         (one.min(other), one.max(other))
     }
 }
 
 /// A run of some weight.
-pub(super) fn run(words: &str, weight: Weight, height: Length, at: Point) -> TextRun {
+pub(in crate::draw) fn run(words: &str, weight: Weight, height: Length, at: Point) -> TextRun {
     let run = TextRun::new(words, height, at);
     match weight {
         Weight::Regular => run,
@@ -70,7 +76,12 @@ pub(super) fn run(words: &str, weight: Weight, height: Length, at: Point) -> Tex
 }
 
 /// Words cut off with … where they are wider than allowed.
-pub(super) fn shortened(words: &str, weight: Weight, height: Length, width: Length) -> String {
+pub(in crate::draw) fn shortened(
+    words: &str,
+    weight: Weight,
+    height: Length,
+    width: Length,
+) -> String {
     let wide = |words: &str| run(words, weight, height, Point::ORIGIN).width();
     if wide(words) <= width {
         return words.to_owned();

@@ -1,5 +1,6 @@
 //! What a tape says of itself; on its tail, or here in a free row.
 
+use super::On;
 use super::frame::{run, shortened};
 use super::lie::{Edge, Lie};
 use super::line::Line;
@@ -8,7 +9,7 @@ use crate::scene::{Item, Point, Weight};
 use crate::sheets::{Alignment, Tape};
 use crate::units::Length;
 
-pub(super) const WORDS: Length = Length::mm(2.0);
+pub(in crate::draw) const WORDS: Length = Length::mm(2.0);
 /// No single thing is wider.
 const WIDEST: Length = Length::mm(32.0);
 /// Nor, where letters are few.
@@ -16,21 +17,21 @@ const WIDEST_BRIEF: Length = Length::mm(15.0);
 
 /// What identifies a tape, each piece short enough for it.
 #[derive(Clone, Debug)]
-pub(super) struct Identity {
-    pub(super) focal: String,
+pub(in crate::draw) struct Identity {
+    pub(in crate::draw) focal: String,
     /// Width of the focal length where its figures are 1 mm high.
-    pub(super) focal_width: Length,
-    pub(super) millimetres: Length,
+    pub(in crate::draw) focal_width: Length,
+    pub(in crate::draw) millimetres: Length,
     /// From all there is to say, to what must be on the tape's face.
     wordings: Vec<Vec<Said>>,
 }
 
 /// One thing a tape says of itself.
 #[derive(Clone, Debug)]
-pub(super) struct Said {
-    pub(super) words: String,
-    pub(super) weight: Weight,
-    pub(super) width: Length,
+pub(in crate::draw) struct Said {
+    pub(in crate::draw) words: String,
+    pub(in crate::draw) weight: Weight,
+    pub(in crate::draw) width: Length,
 }
 
 impl Said {
@@ -59,7 +60,7 @@ enum Fullness {
 }
 
 impl Identity {
-    pub(super) fn of(tape: &Tape, lie: Lie) -> Self {
+    pub(in crate::draw) fn of(tape: &Tape, lie: Lie, on: On<'_>) -> Self {
         use Fullness::{Least, Plain, WithBlanks, WithStop};
         let focal = shortened(
             &tape.names.focal,
@@ -73,23 +74,23 @@ impl Identity {
             focal,
             millimetres: wide("mm", Weight::Regular, WORDS),
             wordings: [WithBlanks, WithStop, Plain, Least]
-                .map(|fullness| said(tape, lie, fullness))
+                .map(|fullness| said(tape, (lie, on), fullness))
                 .to_vec(),
         }
     }
 
     /// Every wording, the fullest first.
-    pub(super) fn every_wording(&self) -> &[Vec<Said>] {
+    pub(in crate::draw) fn every_wording(&self) -> &[Vec<Said>] {
         &self.wordings
     }
 
     /// How many wordings there are.
-    pub(super) fn wordings(&self) -> usize {
+    pub(in crate::draw) fn wordings(&self) -> usize {
         self.wordings.len()
     }
 
     /// A wording to be put into the rows of a tape without a tail.
-    pub(super) fn unsaid(&self, wording: usize) -> Unsaid {
+    pub(in crate::draw) fn unsaid(&self, wording: usize) -> Unsaid {
         let focal = Said::new(&format!("{} mm", self.focal), Weight::Bold, WIDEST);
         let rest = self.wordings.get(wording).into_iter().flatten().cloned();
         Unsaid {
@@ -102,23 +103,28 @@ impl Identity {
 
 /// What a tape has still to say.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Unsaid {
+pub(in crate::draw) struct Unsaid {
     said: Vec<Said>,
     /// Which way to turn.
-    pub(super) arrow: bool,
+    pub(in crate::draw) arrow: bool,
     /// What is sharp, where the words for it were crowded out.
-    pub(super) dimension: bool,
+    pub(in crate::draw) dimension: bool,
 }
 
 impl Unsaid {
     /// How many things that is.
-    pub(super) fn count(&self) -> usize {
+    pub(in crate::draw) fn count(&self) -> usize {
         self.said.len() + usize::from(self.arrow) + usize::from(self.dimension)
     }
 
     /// Says all in one line where that has room, else piece by piece as near to a
     /// place as can be.
-    pub(super) fn say(&mut self, line: &mut Line, near: Length, baseline: Length) -> Vec<Item> {
+    pub(in crate::draw) fn say(
+        &mut self,
+        line: &mut Line,
+        near: Length,
+        baseline: Length,
+    ) -> Vec<Item> {
         let Some((first, rest)) = self.said.split_first() else {
             return Vec::new();
         };
@@ -150,7 +156,7 @@ impl Unsaid {
 }
 
 /// What is said, in its order.
-fn said(tape: &Tape, lie: Lie, fullness: Fullness) -> Vec<Said> {
+fn said(tape: &Tape, (lie, on): (Lie, On<'_>), fullness: Fullness) -> Vec<Said> {
     let names = &tape.names;
     let brief = fullness == Fullness::Least;
     let widest = if brief { WIDEST_BRIEF } else { WIDEST };
@@ -182,12 +188,24 @@ fn said(tape: &Tape, lie: Lie, fullness: Fullness) -> Vec<Said> {
     };
     let serial = names.serial.as_ref().map(|serial| format!("no. {serial}"));
     let stop = names.widest.clone();
+    let (hand_unit, preset) = match on {
+        On::Ring(_) => (None, None),
+        On::Wheel(wheel) => (
+            Some(wheel.hand_unit.clone()),
+            wheel
+                .preset
+                .as_ref()
+                .map(|preset| format!("preset {preset}")),
+        ),
+    };
     let all = [
         (label.or(names.id.clone()), Weight::Bold),
         (
             stop.filter(|_| fullness >= Fullness::WithStop),
             Weight::Regular,
         ),
+        (hand_unit, Weight::Regular),
+        (preset, Weight::Bold),
         (serial.or_else(|| blank("no. ……")), Weight::Regular),
         (measured_on, Weight::Regular),
         (Some(date), Weight::Regular),

@@ -11,7 +11,7 @@ use crate::gear::{Sense, Side, WitnessEdge};
 
 /// A direction along the tape as it is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Toward {
+pub(in crate::draw) enum Toward {
     Left,
     Right,
 }
@@ -27,23 +27,23 @@ impl Toward {
 
 /// A long edge of the tape as it is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Edge {
+pub(in crate::draw) enum Edge {
     Top,
     Bottom,
 }
 
 /// How a tape lies on the page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Lie {
+pub(in crate::draw) struct Lie {
     /// Where nearer marks are.
-    pub(super) nearer: Toward,
+    pub(in crate::draw) nearer: Toward,
     /// The edge that meets the witness mark, on which ticks stand.
-    pub(super) witness: Edge,
+    pub(in crate::draw) witness: Edge,
 }
 
 impl Lie {
     /// Of a ring that turns so, read from that side.
-    pub(super) const fn of(sense: Sense, side: Side, witness: WitnessEdge) -> Self {
+    pub(in crate::draw) const fn of(sense: Sense, side: Side, witness: WitnessEdge) -> Self {
         let surface_moves = match (sense, side) {
             (Sense::Clockwise, Side::Left) | (Sense::CounterClockwise, Side::Right) => {
                 Toward::Right
@@ -61,7 +61,7 @@ impl Lie {
     }
 
     /// The way the surface moves when the ring is turned toward close focus.
-    pub(super) const fn turn(self) -> Toward {
+    pub(in crate::draw) const fn turn(self) -> Toward {
         self.nearer.opposite()
     }
 }

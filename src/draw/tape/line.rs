@@ -7,14 +7,14 @@ const GAP: Length = Length::mm(2.0);
 
 /// A row from left to right, as it is read, and what is taken of it.
 #[derive(Clone, Debug)]
-pub(super) struct Line {
+pub(in crate::draw) struct Line {
     from: Length,
     to: Length,
     taken: Vec<(Length, Length)>,
 }
 
 impl Line {
-    pub(super) const fn new(from: Length, to: Length) -> Self {
+    pub(in crate::draw) const fn new(from: Length, to: Length) -> Self {
         Self {
             from,
             to,
@@ -23,21 +23,26 @@ impl Line {
     }
 
     /// Takes a stretch, whether it was free or not.
-    pub(super) fn take(&mut self, from: Length, to: Length) {
+    pub(in crate::draw) fn take(&mut self, from: Length, to: Length) {
         self.taken.push((from, to));
         self.taken
             .sort_by(|one, other| one.0.to_mm().total_cmp(&other.0.to_mm()));
     }
 
     /// Whether a stretch lies in the row and is free.
-    pub(super) fn is_free(&self, from: Length, to: Length) -> bool {
+    pub(in crate::draw) fn is_free(&self, from: Length, to: Length) -> bool {
         let clear = |&(one, other): &(Length, Length)| to + GAP <= one || other + GAP <= from;
         from >= self.from && to <= self.to && self.taken.iter().all(clear)
     }
 
     /// Whether a stretch is free, things that are taken from one place to another
     /// left out of account: what belongs to them may stand close to them.
-    pub(super) fn is_free_beside(&self, own: (Length, Length), from: Length, to: Length) -> bool {
+    pub(in crate::draw) fn is_free_beside(
+        &self,
+        own: (Length, Length),
+        from: Length,
+        to: Length,
+    ) -> bool {
         let others = Self {
             taken: self.taken.iter().copied().filter(|&it| it != own).collect(),
             ..*self
@@ -47,7 +52,7 @@ impl Line {
 
     /// Takes the free stretch of a width whose middle is nearest to a place and
     /// gives its left end; `None` when there is none.
-    pub(super) fn place(&mut self, width: Length, near: Length) -> Option<Length> {
+    pub(in crate::draw) fn place(&mut self, width: Length, near: Length) -> Option<Length> {
         let mut left = self.from;
         let mut best: Option<Length> = None;
         let wished = near - width / 2.0;

@@ -1,12 +1,12 @@
 //! Tapes with their words, put on pages.
 
-use super::Asked;
 use super::caption::{self, PITCH, Words};
 use super::piece::Drawn;
 use crate::draw::page;
+use crate::draw::paper::Paper;
 use crate::draw::ruler::{Arrangement, Checks};
 use crate::gear::Side;
-use crate::scene::{Item, Page, Point, Turn, Weight};
+use crate::scene::{Correction, Item, Page, Point, Turn, Weight};
 use crate::units::Length;
 
 /// Between one tape with its words and the next.
@@ -28,6 +28,51 @@ const CAUTIONS: [&str; 3] = [
     "Nothing sticky on glass, scales or gear teeth.",
 ];
 
+/// The same for strips.
+const STRIP_STEPS: [&str; 4] = [
+    "Hold a ruler to the rulers of this page. Not true? Give what they measure as printed_100mm and print again.",
+    "Calibrate the lens's travel on the hand unit to the two ends that the words under the strip name.",
+    "Cut along the dashed outlines. Set the ring as the words say, lay the line under the filled triangle at the wheel's index, ticks toward it, and stick the strip down without stretching it.",
+    "Turn to the open triangle: the ring must agree there too. Then tape a distance, focus by eye, and read the strip.",
+];
+const STRIP_CAUTIONS: [&str; 3] = [
+    "Check every strip against a tape measure before use, and again after each calibration. A strip holds for one lens, one wheel and, where it names one, one camera.",
+    "Numbers are aids, not guarantees: what is sharp rests on the circle that was chosen.",
+    "Nothing sticky on glass, scales or gear teeth.",
+];
+
+/// What stands on the pages beside their tapes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sheet {
+    title: &'static str,
+    layer: &'static str,
+    steps: &'static [&'static str],
+    cautions: &'static [&'static str],
+}
+
+/// For tapes read from a side of the camera.
+pub(super) const fn of_tapes(side: Side) -> Sheet {
+    Sheet {
+        title: match side {
+            Side::Left => "Tapes, camera left",
+            Side::Right => "Tapes, camera right",
+        },
+        layer: "tapes",
+        steps: &STEPS,
+        cautions: &CAUTIONS,
+    }
+}
+
+/// For strips.
+pub(super) const fn of_strips() -> Sheet {
+    Sheet {
+        title: "Strips for hand units",
+        layer: "strips",
+        steps: &STRIP_STEPS,
+        cautions: &STRIP_CAUTIONS,
+    }
+}
+
 /// A tape and the words under it.
 pub(super) struct Block {
     pub(super) pieces: Vec<Drawn>,
@@ -47,7 +92,9 @@ impl Block {
 
 /// The pages as they are filled.
 pub(super) struct Pages<'a> {
-    asked: &'a Asked<'a>,
+    sheet: Sheet,
+    paper: &'a Paper,
+    correction: Correction,
     checks: Checks,
     full: Vec<Page>,
     marks: Vec<Item>,
@@ -57,23 +104,18 @@ pub(super) struct Pages<'a> {
 }
 
 impl<'a> Pages<'a> {
-    pub(super) fn new(asked: &'a Asked<'a>) -> Self {
-        let checks = Checks::on(asked.paper, Arrangement::Edge);
+    pub(super) fn new(sheet: Sheet, paper: &'a Paper, correction: Correction) -> Self {
+        let checks = Checks::on(paper, Arrangement::Edge);
         Self {
-            asked,
+            sheet,
+            paper,
+            correction,
             left: checks.free().left(),
             checks,
             full: Vec::new(),
             marks: Vec::new(),
             cuts: Vec::new(),
             codes: Vec::new(),
-        }
-    }
-
-    fn title(&self) -> &'static str {
-        match self.asked.side {
-            Side::Left => "Tapes, camera left",
-            Side::Right => "Tapes, camera right",
         }
     }
 
@@ -126,17 +168,16 @@ impl<'a> Pages<'a> {
     fn turn_over(&mut self) {
         self.codes.dedup();
         let mut page = self
-            .asked
             .paper
             .page()
-            .with_title(self.title())
+            .with_title(self.sheet.title)
             .with_code(&self.codes.join(" "))
-            .with_correction(self.asked.correction);
+            .with_correction(self.correction);
         page.extend(self.checks.items());
         let words = page::Words {
-            title: self.title(),
-            steps: &STEPS,
-            cautions: &CAUTIONS,
+            title: self.sheet.title,
+            steps: self.sheet.steps,
+            cautions: self.sheet.cautions,
         };
         page.extend(
             words
@@ -144,7 +185,10 @@ impl<'a> Pages<'a> {
                 .unwrap_or_default(),
         );
         page.push(Item::layer("cut lines", core::mem::take(&mut self.cuts)));
-        page.push(Item::layer("tapes", core::mem::take(&mut self.marks)));
+        page.push(Item::layer(
+            self.sheet.layer,
+            core::mem::take(&mut self.marks),
+        ));
         self.full.push(page);
         self.codes.clear();
         self.left = self.checks.free().left();
@@ -153,9 +197,15 @@ impl<'a> Pages<'a> {
     pub(super) fn done(mut self) -> Vec<Page> {
         if self.checks.notes().is_none() && !(self.is_fresh() && self.full.is_empty()) {
             let how: Vec<(String, Weight)> = (1..)
-                .zip(STEPS)
-                .map(|(number, step)| (format!("{number}. {step}"), Weight::Regular))
-                .chain(CAUTIONS.map(|caution| (caution.to_owned(), Weight::Regular)))
+                .zip(self.sheet.steps)
+                .map(|(number, step)| format!("{number}. {step}"))
+                .chain(
+                    self.sheet
+                        .cautions
+                        .iter()
+                        .map(|&caution| caution.to_owned()),
+                )
+                .map(|words| (words, Weight::Regular))
                 .collect();
             let lines = caption::lines(&how, self.checks.free().height());
             self.words(&lines);

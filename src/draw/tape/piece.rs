@@ -139,7 +139,7 @@ impl Whole<'_> {
             references: &references,
             least: effort.least,
         };
-        let large = Scale::large(of_large, stretch, rows)?;
+        let large = Scale::large(of_large, stretch, [rows.large.height, rows.minor])?;
         let mut marks = self.triangles(&frame, piece, &large);
         marks.extend(large.on_witness(&frame, rows, stretch));
         if let Some(row) = rows.small.as_ref().filter(|_| effort.other_unit) {

@@ -17,7 +17,7 @@ const TRIANGLE: Length = Length::mm(1.4);
 impl<'a> Scale<'a> {
     /// Which ticks are drawn: those with figures, and of the others, the
     /// worthiest first, those clear of all drawn so far.
-    fn drawn(&self) -> Vec<(&'a Tick, Option<&Chosen>)> {
+    pub(in crate::draw) fn drawn(&self) -> Vec<(&'a Tick, Option<&Chosen>)> {
         let mut drawn: Vec<(&Tick, Option<&Chosen>)> = self
             .chosen
             .iter()
@@ -42,7 +42,7 @@ impl<'a> Scale<'a> {
 
     /// How far it is from a place to the nearest other tick, toward infinity and
     /// toward close focus.
-    pub(super) fn free_beside(&self, at: Length) -> (Length, Length) {
+    pub(in crate::draw) fn free_beside(&self, at: Length) -> (Length, Length) {
         let far = Length::m(1.0);
         let others = self.drawn().into_iter().map(|(tick, _)| tick.at);
         others

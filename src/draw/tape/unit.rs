@@ -9,9 +9,9 @@ use crate::sheets::{Duty, Tick};
 use crate::units::{Length, Unit};
 
 /// The word for the unit beside a figure.
-pub(super) const UNIT: Length = Length::mm(2.0);
-pub(super) const UNIT_GAP: Length = Length::mm(0.5);
-pub(super) fn name_of(unit: Unit) -> &'static str {
+pub(in crate::draw) const UNIT: Length = Length::mm(2.0);
+pub(in crate::draw) const UNIT_GAP: Length = Length::mm(0.5);
+pub(in crate::draw) fn name_of(unit: Unit) -> &'static str {
     match unit {
         Unit::Feet => "ft",
         Unit::Metres => "m",
@@ -19,19 +19,19 @@ pub(super) fn name_of(unit: Unit) -> &'static str {
 }
 
 /// Whether a figure leaves open what it is in.
-pub(super) fn is_plain(tick: &Tick) -> bool {
+pub(in crate::draw) fn is_plain(tick: &Tick) -> bool {
     !tick.figure.contains(['′', '″', '∞'])
 }
 
 /// Room for a unit's name beside a figure.
-pub(super) fn unit_width(unit: Unit) -> Length {
+pub(in crate::draw) fn unit_width(unit: Unit) -> Length {
     run(name_of(unit), Weight::Regular, UNIT, Point::ORIGIN).width() + UNIT_GAP
 }
 
 impl Scale<'_> {
     /// With the unit at one figure that leaves it open: where there is room
     /// beside one, else at one of the worthiest with all figures chosen anew.
-    pub(super) fn with_its_unit(mut self, stretch: Stretch) -> Self {
+    pub(in crate::draw) fn with_its_unit(mut self, stretch: Stretch) -> Self {
         let mut open: Vec<usize> = (0..self.ticks.len())
             .filter(|&index| is_plain(self.ticks[index]) && !self.with_unit[index])
             .collect();
@@ -107,12 +107,12 @@ impl Scale<'_> {
     }
 
     /// Whether a figure has its unit with it or beside it.
-    pub(super) fn is_named(&self, index: usize) -> bool {
+    pub(in crate::draw) fn is_named(&self, index: usize) -> bool {
         self.with_unit[index] || self.beside == Some(index)
     }
 
     /// Whether some figure says what all are in.
-    pub(super) fn tells_its_unit(&self) -> bool {
+    pub(in crate::draw) fn tells_its_unit(&self) -> bool {
         let own = |index: usize| self.ticks[index].unit == self.marks.unit;
         let drawn = || self.chosen.iter().map(|chosen| chosen.candidate);
         let with_sign = |index: usize| self.ticks[index].figure.contains(['′', '″']);

@@ -29,6 +29,7 @@ pub(super) fn alignment(
         })
     };
     let named = |distance| named_figure(distance, called_in(distance, wish.engraved, wish.unit));
+    let [put, meets] = places.surface.meeting();
     let words = |distance: FocusDistance, first: bool| {
         let named = named(distance);
         let place = match wish.reference {
@@ -42,13 +43,13 @@ pub(super) fn alignment(
         };
         match (wish.reference, first) {
             (ReferenceKind::ByEye, true) => {
-                format!("focus by eye on a chart at {place}, put this line on the witness mark")
+                format!("focus by eye on a chart at {place}, {put}")
             }
             (ReferenceKind::ByEye, false) => {
-                format!("check by eye at {place}: this line meets it too")
+                format!("check by eye at {place}: {meets}")
             }
-            (_, true) => format!("set the ring to {place}, put this line on the witness mark"),
-            (_, false) => format!("check: at {place} this line meets it too"),
+            (_, true) => format!("set the ring to {place}, {put}"),
+            (_, false) => format!("check: at {place} {meets}"),
         }
     };
     let made = |reference: &Reference, first: bool| {
