@@ -79,7 +79,7 @@ pub(super) fn run(args: &PrintArgs) -> Result<(), Vec<Fault>> {
     let opened = if needs_lens || !wants_prep {
         kit::open_for(&args.output, &args.setup)?
     } else {
-        Some(super::prep::open(&args.output)?)
+        Some(readings::open(&args.output)?)
     };
     let basis = opened
         .as_ref()

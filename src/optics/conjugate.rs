@@ -159,6 +159,13 @@ formula! {
 }
 
 formula! {
+    /// Magnification at a setting before the image plane moved y farther from the
+    /// lens.
+    undisplaced_magnification(m: ratio, y: mm, f: mm) -> m_0: ratio = m - y / f;
+    source "Newton: the image distance from the focal point is f m; f is that of this m_0"
+}
+
+formula! {
     /// The magnification of a lens in focus, whatever its kind.
     in_focus(q: mm, D: mm, t: mm) -> m: ratio = q / (D - t);
     source "q = m s with s = D - t; q and t are those of this m"

@@ -59,8 +59,8 @@ pub use anamorphic::{
 pub use attachment::{Attached, Bare, Behind, CannotAttach, CloseUp, image_moved_by_filter};
 pub use breathing::{Breathing, BreathingRow, NoBreathing};
 pub use confusion::{Circle, CircleRule, CircleSize, Gate};
-pub(crate) use conjugate::displaced_magnification;
 pub use conjugate::{Branch, Magnification, OutOfReach};
+pub(crate) use conjugate::{displaced_magnification, undisplaced_magnification};
 pub use contrast::{MtfUnreachable, NoHyperfocal, hyperfocal_at_contrast, one_cycle};
 pub use depth_steps::{Chain, DepthStep, DepthSteps};
 pub use detail::{Detail, Limiting};

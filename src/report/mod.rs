@@ -24,7 +24,7 @@ pub use field::{field, width};
 pub use formats::formats;
 pub use hold::{hold, limit};
 pub use prep::{PrepRow, prep, prep_rows};
-pub use prep_plan::{not_by_eye, prep_plan};
+pub use prep_plan::prep_plan;
 pub use put::{
     IMPORT_COLUMNS, ImportedRow, import_rows, import_table, imported, lens_added, understood,
 };

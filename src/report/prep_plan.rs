@@ -51,10 +51,10 @@ pub fn prep_plan(plan: &PrepPlan) -> String {
 
 fn rows(lens: &PlannedLens, settings: usize) -> Vec<Vec<String>> {
     let first = |words: String| vec![lens.label.clone(), lens.stop.clone(), words];
-    if let Some(because) = lens.because {
+    if let Some(why) = lens.why_not() {
         let mut row = first("collimator".into());
         row.extend((0..settings).map(|_| "-".to_owned()));
-        row.extend(["-".to_owned(), not_by_eye(because).to_owned()]);
+        row.extend(["-".to_owned(), why.to_owned()]);
         return vec![row];
     }
     let row = |(at, planned): (usize, &Planned)| {
@@ -82,13 +82,4 @@ fn known_to(planned: &Planned, tolerated: Length) -> String {
         libm::ceil(two * 1000.0) / 1000.0,
         libm::floor(tolerated.to_mm() * 1000.0) / 1000.0
     )
-}
-
-/// Why no chart decides, in words.
-#[must_use]
-pub fn not_by_eye(because: &str) -> &'static str {
-    match because {
-        "too_wide" => "too wide to be judged by eye",
-        _ => "a tape is too coarse for what is tolerated",
-    }
 }

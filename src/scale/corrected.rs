@@ -5,17 +5,10 @@ use super::knot;
 use super::law::RingLaw;
 use super::position::RingPosition;
 use super::prep::Displacement;
-use crate::formula::{Record, formula};
+use crate::formula::Record;
 use crate::numerics::math::sqrt;
-use crate::optics::Branch;
+use crate::optics::{Branch, undisplaced_magnification};
 use crate::units::{Angle, FocusDistance};
-
-formula! {
-    /// The magnification the ring's own scale stands for where the lens really
-    /// focuses at m.
-    magnification_on_scale(m: ratio, delta: mm, f: mm) -> m_scale: ratio = m - delta / f;
-    source "theta = theta_0 + G (f m - delta): with the image plane delta too far the lens stands delta nearer to infinity"
-}
 
 impl RingLaw {
     /// The law on a camera whose image plane is off by what was found there: the
@@ -46,13 +39,15 @@ impl RingLaw {
         self.moved(found, told)
     }
 
-    /// What the ring's own scale stands for at a magnification.
+    /// What the ring's own scale stands for at a magnification: theta = theta_0 +
+    /// G (f m - delta), for with the image plane delta too far the lens stands delta
+    /// nearer to infinity.
     pub(super) fn on_scale(&self, m: f64, rec: &mut impl Record) -> f64 {
         match self.correction() {
             None => m,
             Some(found) => {
                 let f = self.lens().focal_length().to_mm();
-                magnification_on_scale(m, found.error.to_mm(), f, rec)
+                undisplaced_magnification(m, found.error.to_mm(), f, rec)
             }
         }
     }

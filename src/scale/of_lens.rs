@@ -112,14 +112,10 @@ impl<'a> LensLaw<'a> {
         }
     }
 
-    /// The law on another camera than its marks were found on by eye, whose image
-    /// plane is farther from the lens by so much.
+    /// The law on a camera whose image plane is farther from the lens by so much
+    /// than where its marks were taken.
     #[must_use]
-    pub fn on_another_camera(self, lens: &Lens, farther: Displacement) -> Self {
-        self.displaced(lens, farther)
-    }
-
-    fn displaced(self, lens: &Lens, found: Displacement) -> Self {
+    pub fn displaced(self, lens: &Lens, found: Displacement) -> Self {
         let hard = [HardStops::Both, HardStops::Infinity];
         let ring = lens.ring();
         let stopped = ring.stops().is_none_or(|given| hard.contains(&given));

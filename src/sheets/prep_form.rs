@@ -95,10 +95,7 @@ impl PrepForm {
 }
 
 fn lens(planned: &PlannedLens) -> LensToRead {
-    let instead = planned.because.map(|because| match because {
-        "too_wide" => "collimator: too wide to be judged by eye".to_owned(),
-        _ => "collimator: a tape is too coarse for what is tolerated".to_owned(),
-    });
+    let instead = planned.why_not().map(|why| format!("collimator: {why}"));
     let charts = planned.readings.iter().map(|reading| ChartAt {
         taped: reading.taped_as.clone(),
         wanted: if reading.if_undecided {

@@ -1,5 +1,7 @@
 //! What prep day found, for what is made from it: rings, racks and tapes.
 
+use std::collections::BTreeMap;
+
 use super::day::{Day, between, read_on};
 use super::{BetweenCameras, displacement_figures, displacement_in_words};
 use crate::gear::{Assumption, Kit, Lens, LensId};
@@ -12,7 +14,7 @@ use crate::units::Length;
 pub struct PrepFound {
     /// What is said of the camera itself.
     pub camera: BodyVerdict,
-    lenses: Vec<LensFound>,
+    lenses: BTreeMap<LensId, LensFound>,
     /// How far the image planes of other cameras lie from this one's.
     pub between_cameras: Vec<BetweenCameras>,
 }
@@ -20,7 +22,6 @@ pub struct PrepFound {
 /// What was found of one lens as read on the camera.
 #[derive(Clone, Debug, PartialEq)]
 struct LensFound {
-    lens: LensId,
     verdict: LensVerdict,
     as_read: Displacement,
     tolerated: Length,
@@ -55,23 +56,26 @@ impl PrepFound {
             .filter_map(Result::ok)
             .partition(|day| day.name() == camera);
         let this = here.first()?;
-        let elsewhere = |id: &LensId| {
-            let judged = others.iter().flat_map(|day| {
-                let judged = day.judged().lenses.iter();
-                day.lenses().zip(judged)
-            });
-            judged
-                .filter(|(lens, _)| lens.id() == id)
-                .map(|(_, judged)| judged.verdict)
-                .find(|verdict| matches!(verdict, LensVerdict::Uneven | LensVerdict::MovesWithStop))
-        };
+        let mut elsewhere: BTreeMap<&LensId, LensVerdict> = BTreeMap::new();
+        for day in &others {
+            for (lens, judged) in day.lenses().zip(&day.judged().lenses) {
+                if matches!(
+                    judged.verdict,
+                    LensVerdict::Uneven | LensVerdict::MovesWithStop
+                ) {
+                    elsewhere.entry(lens.id()).or_insert(judged.verdict);
+                }
+            }
+        }
         let judged = this.judged().lenses.iter();
-        let lenses = this.lenses().zip(judged).map(|(lens, judged)| LensFound {
-            lens: lens.id().clone(),
-            verdict: judged.verdict,
-            as_read: judged.as_read,
-            tolerated: judged.tolerated,
-            elsewhere: elsewhere(lens.id()),
+        let lenses = this.lenses().zip(judged).map(|(lens, judged)| {
+            let found = LensFound {
+                verdict: judged.verdict,
+                as_read: judged.as_read,
+                tolerated: judged.tolerated,
+                elsewhere: elsewhere.get(lens.id()).copied(),
+            };
+            (lens.id().clone(), found)
         });
         Some(Self {
             camera: this.judged().body.verdict,
@@ -99,8 +103,7 @@ impl PrepFound {
         {
             return self.moved_between_cameras(lens, law, other);
         }
-        let here = |found: &&LensFound| found.lens == *lens.id();
-        let Some(found) = self.lenses.iter().find(here) else {
+        let Some(found) = self.lenses.get(lens.id()) else {
             return (law, None);
         };
         if lens.stands_at().is_some() || law.by_eye() {
@@ -157,9 +160,7 @@ impl PrepFound {
         if law.by_eye() || law.law.correction().is_some() {
             return None;
         }
-        let mut found = self.lenses.iter();
-        let found = found.find(|found| found.lens == *lens.id())?;
-        Some(found.as_read)
+        Some(self.lenses.get(lens.id())?.as_read)
     }
 
     /// Marks found by eye on another camera, moved by what the image planes of
@@ -193,6 +194,6 @@ impl PrepFound {
             displacement_figures(farther.error, farther.standard_error)
         );
         let note = Assumption::new("corrected_by_prep", message);
-        (law.on_another_camera(lens, farther), Some(note))
+        (law.displaced(lens, farther), Some(note))
     }
 }

@@ -86,6 +86,17 @@ pub struct PlannedRow {
     pub note: &'static str,
 }
 
+impl PlannedLens {
+    /// Why no chart decides, in words; `None` where one does.
+    #[must_use]
+    pub fn why_not(&self) -> Option<&'static str> {
+        Some(match self.because? {
+            "too_wide" => "too wide to be judged by eye",
+            _ => "a tape is too coarse for what is tolerated",
+        })
+    }
+}
+
 impl PrepPlan {
     /// The plan as lines of prep.csv whose readings are still empty.
     #[must_use]

@@ -6,7 +6,7 @@
 
 use super::{CannotAttach, Numbers};
 use crate::formula::{Record, formula};
-use crate::optics::conjugate::displaced_magnification;
+use crate::optics::conjugate::{displaced_magnification, undisplaced_magnification};
 use crate::units::Length;
 
 formula! {
@@ -49,12 +49,6 @@ formula! {
     /// The pupil's station behind an added length.
     pupil_station_lengthened(t: mm, y: mm) -> t_y: mm = t + y;
     source "the image plane is farther from the lens by y"
-}
-
-formula! {
-    /// The magnification before the image plane moved back by y.
-    magnification_before_length(m: ratio, y: mm, f: mm) -> m_0: ratio = m - y / f;
-    source "Newton: the image distance from the focal point is f m; f is that of this m_0"
 }
 
 formula! {
@@ -230,7 +224,7 @@ impl Rear {
         if self.length == 0.0 {
             m
         } else {
-            magnification_before_length(m, self.length, f, rec)
+            undisplaced_magnification(m, self.length, f, rec)
         }
     }
 }
